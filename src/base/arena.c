@@ -1,0 +1,139 @@
+#include "base/arena.h"
+
+#include <assert.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { BLOCK_SIZE = 64 * 1024 };
+
+struct arena_block {
+	struct arena_block *next;
+	size_t size, used;
+	max_align_t data[];
+};
+
+struct arena_defer {
+	struct arena_defer *next;
+	void (*run)(void *subject);
+	void *subject;
+};
+
+void arena_init(struct arena *a, jmp_buf *escape)
+{
+	memset(a, 0, sizeof *a);
+	a->escape = escape;
+}
+
+void arena_release(struct arena *a)
+{
+	while (a->deferred) {
+		struct arena_defer *d = a->deferred;
+		a->deferred = d->next;
+		d->run(d->subject);
+	}
+	while (a->blocks) {
+		struct arena_block *b = a->blocks;
+		a->blocks = b->next;
+		free(b);
+	}
+	a->used = 0;
+	a->failed = false;
+}
+
+_Noreturn void arena_exhausted(struct arena *a)
+{
+	a->failed = true;
+	assert(a->escape);
+	longjmp(*a->escape, 1);
+}
+
+void *arena_alloc(struct arena *a, size_t size)
+{
+	size_t unit = sizeof(max_align_t);
+	if (size > SIZE_MAX / 2)
+		arena_exhausted(a);
+	size_t need = size == 0 ? unit : (size + unit - 1) / unit * unit;
+	struct arena_block *b = a->blocks;
+	if (!b || b->size - b->used < need) {
+		size_t room = need > BLOCK_SIZE / 4 ? need : BLOCK_SIZE;
+		struct arena_block *fresh = malloc(sizeof *fresh + room);
+		if (!fresh)
+			arena_exhausted(a);
+		fresh->size = room;
+		fresh->used = 0;
+		/* A large item gets a block of its own behind the current one, which stays open. */
+		if (b && room == need) {
+			fresh->next = b->next;
+			b->next = fresh;
+		} else {
+			fresh->next = b;
+			a->blocks = fresh;
+		}
+		b = fresh;
+	}
+	void *p = (char *)b->data + b->used;
+	b->used += need;
+	a->used += need;
+	return memset(p, 0, need);
+}
+
+void *arena_array(struct arena *a, size_t count, size_t size)
+{
+	if (size != 0 && count > SIZE_MAX / 2 / size)
+		arena_exhausted(a);
+	return arena_alloc(a, count * size);
+}
+
+void *arena_grow(struct arena *a, const void *old, size_t old_count, size_t count, size_t size)
+{
+	void *fresh = arena_array(a, count, size);
+	if (old && old_count)
+		memcpy(fresh, old, old_count * size);
+	return fresh;
+}
+
+char *arena_copy(struct arena *a, const char *text, size_t length)
+{
+	char *copy = arena_alloc(a, length + 1);
+	if (length)
+		memcpy(copy, text, length);
+	return copy;
+}
+
+char *arena_string(struct arena *a, const char *text)
+{
+	return arena_copy(a, text, strlen(text));
+}
+
+char *arena_format(struct arena *a, const char *format, ...)
+{
+	char small[512];
+	va_list args, again;
+	va_start(args, format);
+	va_copy(again, args);
+	int n = vsnprintf(small, sizeof small, format, args);
+	va_end(args);
+	if (n < 0) {
+		va_end(again);
+		arena_exhausted(a);
+	}
+	char *text = arena_alloc(a, (size_t)n + 1);
+	if ((size_t)n < sizeof small)
+		memcpy(text, small, (size_t)n + 1);
+	else
+		vsnprintf(text, (size_t)n + 1, format, again);
+	va_end(again);
+	return text;
+}
+
+void arena_defer(struct arena *a, void (*run)(void *subject), void *subject)
+{
+	struct arena_defer *d = arena_alloc(a, sizeof *d);
+	d->run = run;
+	d->subject = subject;
+	d->next = a->deferred;
+	a->deferred = d;
+}
