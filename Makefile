@@ -1,0 +1,271 @@
+# Pintle. Everything that is built goes to build/. The targets are listed by `make help`.
+#
+#   make                   the program, build/pintle
+#   make VARIANT=debug     another variant in build/<variant>/: debug, release, asan, cov
+#
+# CC CFLAGS CPPFLAGS LDFLAGS LDLIBS PREFIX DESTDIR are the user's and come last.
+
+.DELETE_ON_ERROR:
+.SUFFIXES:
+.DEFAULT_GOAL := all
+SHELL := /bin/sh
+export LC_ALL := C
+
+VARIANT ?= release
+ifeq ($(filter $(VARIANT),debug release asan cov),)
+$(error VARIANT=$(VARIANT) is not one of debug, release, asan, cov)
+endif
+
+PREFIX ?= /usr/local
+DESTDIR ?=
+JOBS ?= $(shell nproc 2>/dev/null || echo 2)
+FUZZ_SECS ?= 60
+EXAMPLE ?= examples/harbour-yard
+
+B := build/$(VARIANT)
+OUT := $(if $(filter release,$(VARIANT)),build,$(B))
+LIBRARY := $(OUT)/libpintle.a
+PROGRAM := $(OUT)/pintle
+UNIT := $(B)/unit-tests
+FAILING := $(B)/failing.so
+
+# ---- what there is ------------------------------------------------------------------------------
+
+found = $(shell find $(1) -type f -name '$(2)' ! -name '.*' 2>/dev/null | sort)
+MAIN := $(wildcard src/cli/main.c)
+SOURCES := $(filter-out src/cli/main.c,$(call found,src,*.c))
+HEADERS := $(call found,src,*.h)
+UNIT_SOURCES := $(call found,tests/unit,*.c)
+HARNESSES := $(filter-out tests/fuzz/replay_main.c,$(wildcard tests/fuzz/*.c))
+DATA := $(shell find hazards templates -type f ! -name '.*' ! -name '*~' 2>/dev/null | sort)
+
+OBJECTS := $(SOURCES:%.c=$(B)/%.o) $(B)/embed/table.o $(B)/embed/data.o
+FUZZERS := $(HARNESSES:tests/fuzz/%.c=$(B)/fuzz/%)
+
+# ---- flags --------------------------------------------------------------------------------------
+
+WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes \
+	-Wmissing-prototypes -Wpointer-arith -Wcast-qual -Wwrite-strings -Wundef -Wvla -Wformat=2
+
+# No contraction: the same figures on every machine. The prefix map: no machine path in a binary.
+BASE_CFLAGS := -std=c11 -Isrc -D_GNU_SOURCE -g -ffp-contract=off \
+	-ffile-prefix-map=$(CURDIR)=. -fstack-protector-strong
+FLAGS_release := -O2 -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
+FLAGS_debug := -O1 -Werror
+FLAGS_asan := -O1 -Werror -fsanitize=address,undefined -fno-sanitize-recover=all \
+	-fno-omit-frame-pointer
+FLAGS_cov := -O0 --coverage
+LINK_asan := -fsanitize=address,undefined
+LINK_cov := --coverage
+
+OWN_CFLAGS := $(BASE_CFLAGS) $(WARNINGS) $(FLAGS_$(VARIANT))
+OWN_LDFLAGS := $(LINK_$(VARIANT)) -Wl,--as-needed
+OWN_LDLIBS := -lyaml -lhpdf -lpcre2-8 -lcmark -lsodium -ljansson -lpng -ljpeg -lz -lpthread -lm
+
+# Short lines; V=1 shows the commands.
+Q := $(if $(V),,@)
+say = $(if $(V),,@printf '  %-5s %s\n' '$(1)' '$(2)')
+
+COMPILE = $(Q)$(CC) $(OWN_CFLAGS) $(CPPFLAGS) $(CFLAGS) -MMD -MP -MT $@ -MF $(@:.o=.d) -c -o $@
+LINK = $(Q)$(CC) $(OWN_CFLAGS) $(CFLAGS) $(OWN_LDFLAGS) $(LDFLAGS)
+
+# ---- the program --------------------------------------------------------------------------------
+
+.PHONY: all help
+all: $(LIBRARY) $(if $(MAIN),$(PROGRAM))
+
+help:
+	@sed -n 's/^#: //p' Makefile
+
+# Rewritten only when its words change: another flag or a removed source rebuilds what it touches.
+.PHONY: always
+write-if-changed = @mkdir -p $(@D); printf '%s\n' '$(subst ','\'',$(1))' >$@.new; \
+	if cmp -s $@.new $@; then rm -f $@.new; else mv $@.new $@; fi
+$(B)/flags: always
+	$(call write-if-changed,$(CC) $(OWN_CFLAGS) $(CPPFLAGS) $(CFLAGS) | $(OWN_LDFLAGS) $(LDFLAGS) \
+	$(OWN_LDLIBS) $(LDLIBS))
+$(B)/objects: always
+	$(call write-if-changed,$(OBJECTS))
+build/embed/list: always
+	$(call write-if-changed,$(DATA))
+
+$(B)/%.o: %.c $(B)/flags
+	@mkdir -p $(@D)
+	$(call say,CC,$<)
+	$(COMPILE) $<
+
+$(LIBRARY): $(OBJECTS) $(B)/objects
+	@rm -f $@
+	$(call say,AR,$@)
+	$(Q)ar rcsD $@ $(OBJECTS)
+
+$(PROGRAM): $(B)/src/cli/main.o $(LIBRARY)
+	$(call say,LINK,$@)
+	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
+
+# The library, the templates and the fonts, built in. Fonts are checked against their digests.
+build/embed/data.S build/embed/table.c &: src/sys/embed.sh $(wildcard src/type/fonts.def) \
+		build/embed/list $(DATA)
+	$(call say,EMBED,build/embed)
+	$(Q)sh src/sys/embed.sh build/embed src/type/fonts.def $(DATA)
+
+$(B)/embed/data.o: build/embed/data.S $(DATA)
+	@mkdir -p $(@D)
+	$(call say,AS,$<)
+	$(Q)$(CC) -c -o $@ $<
+
+$(B)/embed/table.o: build/embed/table.c $(B)/flags
+	@mkdir -p $(@D)
+	$(COMPILE) $<
+
+# ---- set-up -------------------------------------------------------------------------------------
+
+RUN_PACKAGES := build-essential libyaml-dev libhpdf-dev libpcre2-dev libcmark-dev libsodium-dev \
+	libjansson-dev libpng-dev libjpeg62-turbo-dev zlib1g-dev \
+	$(shell sh src/sys/embed.sh --packages src/type/fonts.def)
+TEST_PACKAGES := libcriterion-dev poppler-utils mupdf-tools qpdf openjdk-17-jre-headless \
+	libpdfbox2-java libactivation-java libjaxb-api-java
+LINT_PACKAGES := clang clang-tidy clang-format cppcheck universal-ctags groff git
+
+parallel = $(if $(findstring j,$(filter -j% --jobserver%,$(MAKEFLAGS))),,-j$(JOBS))
+
+.PHONY: demo setup-demo setup-test setup-lint
+#: demo           install what running needs, build, check and bind the finished example
+setup-demo:
+	@sh tests/tools/packages.sh $(RUN_PACKAGES)
+setup-test:
+	@sh tests/tools/packages.sh $(RUN_PACKAGES) $(TEST_PACKAGES)
+setup-lint:
+	@sh tests/tools/packages.sh $(RUN_PACKAGES) $(TEST_PACKAGES) $(LINT_PACKAGES)
+
+demo: setup-demo
+	@$(MAKE) --no-print-directory $(parallel) all
+	build/pintle check $(EXAMPLE)
+	@mkdir -p build/demo
+	build/pintle bind $(EXAMPLE) --into build/demo
+	@echo "The documents of $(EXAMPLE):"
+	@find build/demo -name '*.pdf' | sort | sed 's/^/  /'
+
+# ---- tests --------------------------------------------------------------------------------------
+
+.PHONY: test test-run test-parts unit fuzz-replay fuzz check-asan coverage golden-update
+#: test           set up, then unit tests, saved fuzz inputs and suites
+test: setup-test
+	@$(MAKE) --no-print-directory $(parallel) test-parts
+	@$(MAKE) --no-print-directory test-run
+
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING)
+
+test-run: test-parts
+	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) FUZZERS="$(FUZZERS)" \
+		UNIT=$(UNIT) sh tests/run.sh
+
+#: unit           only the unit tests; ONLY='suite/test' pattern selects
+unit: $(UNIT)
+	$(UNIT) $(if $(ONLY),--filter '$(ONLY)')
+
+$(UNIT): $(UNIT_SOURCES:%.c=$(B)/%.o) $(LIBRARY)
+	$(call say,LINK,$@)
+	$(LINK) -o $@ $^ -lcriterion $(OWN_LDLIBS) $(LDLIBS)
+
+$(FAILING): tests/tools/failing.c $(B)/flags
+	@mkdir -p $(@D)
+	$(call say,CC,$<)
+	$(Q)$(CC) -std=c11 -D_GNU_SOURCE -O2 $(WARNINGS) -fPIC -shared -o $@ $< -ldl
+
+#: fuzz-replay    every saved input of every fuzz harness, once
+fuzz-replay: $(FUZZERS)
+	@for f in $(FUZZERS); do $$f tests/fuzz/seeds/$$(basename $$f) || exit 1; done
+
+$(B)/fuzz/%: $(B)/tests/fuzz/%.o $(B)/tests/fuzz/replay_main.o $(LIBRARY)
+	@mkdir -p $(@D)
+	$(call say,LINK,$@)
+	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
+
+#: fuzz           clang's fuzzer on every harness, FUZZ_SECS each
+FUZZ_FLAGS := $(BASE_CFLAGS) -O1 -fsanitize=fuzzer-no-link,address,undefined \
+	-fno-sanitize-recover=undefined
+fuzz: setup-lint build/embed/data.S
+	@mkdir -p build/fuzz
+	@sh tests/tools/fuzz.sh $(FUZZ_SECS) "$(FUZZ_FLAGS)" "$(OWN_LDLIBS)" $(HARNESSES)
+
+#: check-asan     unit tests and suites under AddressSanitizer and UndefinedBehaviorSanitizer
+check-asan: setup-test
+	@rm -rf build/asan/logs && mkdir -p build/asan/logs
+	@$(MAKE) --no-print-directory $(parallel) VARIANT=asan test-parts
+	@ASAN_OPTIONS=log_path=$(CURDIR)/build/asan/logs/san:detect_stack_use_after_return=1 \
+	UBSAN_OPTIONS=log_path=$(CURDIR)/build/asan/logs/san:print_stacktrace=1 \
+		$(MAKE) --no-print-directory VARIANT=asan test-run
+	@if ls build/asan/logs/san.* >/dev/null 2>&1; then cat build/asan/logs/san.*; \
+		echo "check-asan: a sanitizer reported the above"; exit 1; fi
+	@echo "check-asan: no sanitizer report"
+
+#: coverage       which lines the tests reach, per file
+coverage: setup-test
+	@find build/cov -name '*.gcda' -delete 2>/dev/null || true
+	@$(MAKE) --no-print-directory $(parallel) VARIANT=cov test-parts
+	@$(MAKE) --no-print-directory VARIANT=cov test-run
+	@sh tests/tools/coverage.sh build/cov
+
+#: golden-update  rewrite expected files from what the program says now, and show the difference
+golden-update: test-parts
+	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) GOLDEN_UPDATE=1 \
+		sh tests/run.sh --suites-only || true
+	@git --no-pager diff --stat -p -- tests
+
+# ---- lint ---------------------------------------------------------------------------------------
+
+.PHONY: lint lint-run
+#: lint           layers, purity, headers, sizes, static analysis, the manual
+lint: setup-lint
+	@$(MAKE) --no-print-directory $(parallel) VARIANT=debug lint-run
+
+TIDY := $(SOURCES:%.c=$(B)/%.tidy) $(MAIN:%.c=$(B)/%.tidy)
+ALONE := $(HEADERS:%.h=$(B)/%.alone)
+
+# A source is analysed again when its object was made again, that is when it or a header changed.
+$(B)/%.tidy: $(B)/%.o .clang-tidy
+	$(call say,TIDY,$*.c)
+	@clang-tidy --quiet $*.c -- $(BASE_CFLAGS) 2>$@.log >$@.out \
+		|| { cat $@.out; grep -v 'warnings generated\|^Suppressed\|^Use -header' $@.log; exit 1; }
+	@touch $@
+
+$(B)/%.alone: %.h $(HEADERS) $(B)/flags
+	@mkdir -p $(@D)
+	@printf '#include "%s"\n' $(<:src/%=%) >$@.c
+	$(Q)$(CC) $(OWN_CFLAGS) -fsyntax-only $@.c
+	@touch $@
+
+$(B)/cppcheck: $(SOURCES) $(MAIN) $(HEADERS)
+	@mkdir -p $(@D)/cppcheck-cache
+	$(call say,CHECK,cppcheck)
+	$(Q)cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr \
+		--error-exitcode=1 --suppress=missingIncludeSystem -Isrc -D_GNU_SOURCE -j$(JOBS) \
+		--cppcheck-build-dir=$(@D)/cppcheck-cache $(SOURCES) $(MAIN)
+	@touch $@
+
+lint-run: all $(UNIT) $(FUZZERS) $(ALONE) $(TIDY) $(B)/cppcheck
+	@BUILD=$(B) sh tests/lint.sh
+
+# ---- install ------------------------------------------------------------------------------------
+
+.PHONY: install uninstall clean
+#: install        program, manual and licence under DESTDIR PREFIX (uninstall takes them away)
+install: all
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/man/man1 \
+		$(DESTDIR)$(PREFIX)/share/doc/pintle
+	install -m 755 build/pintle $(DESTDIR)$(PREFIX)/bin/pintle
+	install -m 644 docs/pintle.1 $(DESTDIR)$(PREFIX)/share/man/man1/pintle.1
+	install -m 644 LICENSE $(DESTDIR)$(PREFIX)/share/doc/pintle/LICENSE
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/pintle $(DESTDIR)$(PREFIX)/share/man/man1/pintle.1 \
+		$(DESTDIR)$(PREFIX)/share/doc/pintle/LICENSE
+	-rmdir $(DESTDIR)$(PREFIX)/share/doc/pintle 2>/dev/null
+
+#: clean          remove build/
+clean:
+	rm -rf build
+
+-include $(patsubst %.o,%.d,$(filter %.o,$(OBJECTS)) $(B)/src/cli/main.o \
+	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o)
