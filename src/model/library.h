@@ -1,0 +1,319 @@
+/* The library as plain structs: gate types, zones, measures, limits, plans, checks, regimes. Read from
+ * the files of hazards/ and a job's overlay by load/library; the YAML keys are named beside each member.
+ * Words for people (titles, descriptions) are in templates/<language>/, keyed by id; entries of an
+ * overlay may carry `title:` themselves. Every entry has a standing and a source. */
+#ifndef MODEL_LIBRARY_H
+#define MODEL_LIBRARY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/date.h"
+#include "base/finding.h"
+#include "model/record.h"
+#include "rule/rule.h"
+
+struct recording_pattern; /* model/recording.h */
+
+struct words {
+	const char *const *items;
+	size_t count;
+};
+
+/* What every entry carries. YAML: id, title (overlays), source, standing, replaces. */
+struct lib_note {
+	const char *id;
+	const char *title;
+	const char *source;
+	enum standing standing;
+	const char *replaces; /* id of the entry it takes the place of */
+	struct place at;
+};
+
+/* A declared field. YAML: {id, is: length|…|word|truth|count|text|date, choices: [..], from: 1 mm,
+ * to: 20 m, when: "rule"}; `is` names a dimension (length, area, mass, force, speed, angle, time,
+ * resistance, number…) or a kind. Required when `when` holds (always without it). */
+struct lib_field {
+	const char *id;
+	enum field_kind kind;
+	struct dimension dim;
+	struct words choices;
+	bool has_low, has_high;
+	struct quantity low, high;
+	const struct rule *when;
+	struct place at;
+};
+
+/* A body of the gate for drawings and geometry. YAML: {id, view: plan|elevation, moves: yes|no,
+ * when: rule, points: [[x-rule, y-rule], …]}: polygon in mm-free SI lengths. Axes: plan x along the
+ * travel, 0 at the closed main edge, growing towards opening; y towards the inside of the property.
+ * Elevation: x as in plan, y up from the ground. `moves` bodies are given in the closed position. */
+struct lib_body {
+	const char *id;
+	bool elevation, moves;
+	const struct rule *when;
+	const struct rule *(*points)[2];
+	size_t count;
+	struct place at;
+};
+
+/* YAML group `types`: {id, family, movement: horizontal|…, dimensions: [field…], travel: rule,
+ * bodies: [...], zones: [zone ids]}. */
+struct lib_type {
+	struct lib_note note;
+	const char *family, *movement;
+	struct lib_field *dimensions;
+	size_t dimension_count;
+	const struct rule *travel;
+	struct lib_body *bodies;
+	size_t body_count;
+	struct words zones;
+};
+
+/* One kind of hazard in a zone. YAML: {kind, harm: catastrophic|serious|moderate|minor, who: [..],
+ * arises: [closing, opening, by-hand, failure, any], requirements: [ids], clauses: [text],
+ * designed-out: rule, measures: [ids]}. `designed-out` absent: geometry alone cannot answer it. */
+struct lib_hazard {
+	const char *kind; /* crushing shearing drawing-in impact reaching-through falling leaving-guides
+	                     hooking electrical unexpected-start trapping failure riding */
+	const char *harm;
+	struct words who, arises, requirements, clauses, measures;
+	const struct rule *designed_out;
+	struct place at;
+};
+
+/* YAML group `zones`: {id, when: rule (zone exists), per: leaf|gate, edge: main|secondary|none,
+ * directions: [closing, opening], absent-when: rule (not-present may be claimed), asks: [field…],
+ * hazards: [...], plan: id of a force plan, at: [x-rule, y-rule] (where its number stands in plan),
+ * at-elevation: [x, y]}. Facts asked for are written under zones.<key>.facts and named here.<id>. */
+struct lib_zone {
+	struct lib_note note;
+	const struct rule *when, *absent_when;
+	bool per_gate;
+	const char *edge;
+	struct words directions;
+	struct lib_field *asks;
+	size_t ask_count;
+	struct lib_hazard *hazards;
+	size_t hazard_count;
+	const char *plan;
+	const struct rule *plan_at[2], *elevation_at[2];
+};
+
+/* What a measure needs before it counts. YAML: {id, when: rule, and exactly one of
+ *   holds: rule                      a condition;
+ *   device: [kinds]                  a device of one of these kinds whose `zones` names this zone (and, with
+ *                                    `each-direction: yes`, whose `directions` cover the zone's);
+ *   function: [kinds]                a safety function of one of these kinds in the record, that counts;
+ *   force: yes                       every point of the zone's plan, within limits;
+ *   check: [ids]                     every named commissioning check, passed;
+ *   evidence: [photo, paper]         a citation of one of these kinds in the zone's evidence;
+ *   with: [measure ids]              another of these chosen for the same zone, itself counting }. */
+enum need_kind { NEED_HOLDS, NEED_DEVICE, NEED_FUNCTION, NEED_FORCE, NEED_CHECK, NEED_EVIDENCE, NEED_WITH };
+
+struct lib_need {
+	const char *id;
+	enum need_kind kind;
+	const struct rule *when, *holds;
+	struct words names;
+	bool each_direction;
+	struct place at;
+};
+
+/* YAML group `measures`: {id, step: design|safeguard|information, protection: A..E, answers: [kinds],
+ * never: [kinds], needs: [...]}. A kind in neither list is not answered. */
+struct lib_measure {
+	struct lib_note note;
+	const char *step, *protection;
+	struct words answers, never;
+	struct lib_need *needs;
+	size_t need_count;
+};
+
+/* YAML group `limits`: {id, is: dimension, arguments: [names], variants: [{id, default: yes, edition,
+ * rows: [{when: rule over the argument names, value: rule, source, standing}]}]}. Short form with one
+ * variant: value, source, standing at the top. limit('id', a, b) in a rule takes the rows of the variant
+ * chosen; the first row that holds; rows that are unknown widen the result to an interval. */
+struct lib_limit_row {
+	const struct rule *when, *value;
+	const char *source;
+	enum standing standing;
+	struct place at;
+};
+
+struct lib_limit_variant {
+	const char *id, *edition;
+	bool is_default;
+	struct lib_limit_row *rows;
+	size_t row_count;
+};
+
+struct lib_limit {
+	struct lib_note note;
+	struct dimension dim;
+	struct words arguments;
+	struct lib_limit_variant *variants;
+	size_t variant_count;
+};
+
+/* YAML group `definitions`: {id, rule, source, standing}; named the.<id> in rules. */
+struct lib_definition {
+	struct lib_note note;
+	const struct rule *rule;
+};
+
+/* Least protection of the main edge. YAML group `protection`: {id, activation: word, use: word,
+ * least: ["A", "C+D", "E"] (alternatives; empty: not allowed), source, standing}. */
+struct lib_protection {
+	struct lib_note note;
+	const char *activation, *use;
+	struct words least;
+};
+
+/* YAML group `activation-classes`: {id (the class), rank: n (higher is worse), when: rule over
+ * activation.* }; the class of an activation is the first whose rule holds. */
+struct lib_activation {
+	struct lib_note note;
+	double rank;
+	const struct rule *when;
+};
+
+/* YAML group `force-plans`: {id, gaps: [rules], heights: [rules], repeats: 3, tolerance: 20 mm,
+ * when: rule, extra: [{when: rule, gap: rule, height: rule, speed: full}]}; the limit of each point comes
+ * from limit('peak-force', movement, gap, facing). `facing`: edge|flat. */
+struct lib_plan_extra {
+	const struct rule *when, *gap, *height;
+	const char *speed;
+};
+
+struct lib_plan {
+	struct lib_note note;
+	const struct rule **gaps, **heights;
+	size_t gap_count, height_count;
+	double repeats;
+	struct quantity tolerance;
+	const char *facing;
+	struct lib_plan_extra *extra;
+	size_t extra_count;
+};
+
+/* YAML group `checks`: {id, when: rule, asks: [field…], holds: rule over check.* (asked facts, under
+ * checks.<id>.facts… written beside the result), evidence: [photo|paper], ages-by: [kinds of change]}. */
+struct lib_check {
+	struct lib_note note;
+	const struct rule *when, *holds;
+	struct lib_field *asks;
+	size_t ask_count;
+	struct words evidence, ages_by;
+};
+
+/* Judgement of one line of the input register. YAML group `input-rules`: {id, functions: [..] (empty: all),
+ * when: rule over input.*, holds: rule over input.*, source, standing}. */
+struct lib_input_rule {
+	struct lib_note note;
+	struct words functions;
+	const struct rule *when, *holds;
+};
+
+/* YAML group `functions`: {id (kind), when: rule (required in the record when it holds), least: c,
+ * categories: [2, 3, 4] (empty: any), ages-by: [..]}. */
+struct lib_function {
+	struct lib_note note;
+	const struct rule *when;
+	const char *least;
+	struct words categories, ages_by;
+};
+
+/* YAML group `requirements`: {id, directive: "1.3.7", regulation: "1.3.7", applies: always|hazard|check,
+ * when: rule}. Titles are words. */
+struct lib_requirement {
+	struct lib_note note;
+	const char *directive, *regulation, *applies;
+	const struct rule *when;
+};
+
+/* YAML group `standards`: {id, number, edition, dated, covers: [requirement ids], cited: [{regime, from, to,
+ * reference, source, standing}]}. */
+struct lib_citation {
+	const char *regime, *reference;
+	struct date from, to;
+};
+
+struct lib_standard {
+	struct lib_note note;
+	const char *number, *edition, *name;
+	struct words covers;
+	struct lib_citation *citations;
+	size_t citation_count;
+};
+
+/* YAML group `regimes`: {id, territories: [..], from, to (by first use; either may be absent), numbering:
+ * directive|regulation, act, reference, mark, retention: 10 years, items: [{no: "1", id, needs: [record
+ * paths], when: rule}], other-acts: [...]}. Wording of items: templates/<language>/declaration.yaml. */
+struct lib_item {
+	const char *no, *id;
+	struct words needs;
+	const struct rule *when;
+	struct place at;
+};
+
+struct lib_regime {
+	struct lib_note note;
+	struct words territories, other_acts;
+	struct date from, to;
+	const char *numbering, *act, *reference, *mark;
+	struct quantity retention;
+	struct lib_item *items;
+	size_t item_count;
+};
+
+#define LIBRARY_GROUP(type, name) struct lib_##type *name; size_t name##_count
+
+struct library {
+	LIBRARY_GROUP(type, types);
+	LIBRARY_GROUP(zone, zones);
+	LIBRARY_GROUP(measure, measures);
+	LIBRARY_GROUP(limit, limits);
+	LIBRARY_GROUP(definition, definitions);
+	LIBRARY_GROUP(protection, protections);
+	LIBRARY_GROUP(activation, activations);
+	LIBRARY_GROUP(plan, plans);
+	LIBRARY_GROUP(check, checks);
+	LIBRARY_GROUP(input_rule, input_rules);
+	LIBRARY_GROUP(function, functions);
+	LIBRARY_GROUP(requirement, requirements);
+	LIBRARY_GROUP(standard, standards);
+	LIBRARY_GROUP(regime, regimes);
+	const struct recording_pattern *patterns;
+	size_t pattern_count;
+	const char *const *overlays; /* files of the job's overlay that were read */
+	size_t overlay_count;
+	/* Readings entered in an overlay: YAML group `readings`: {id (limit or other entry), edition, clause,
+	 * by, read-on}. */
+	struct lib_reading *readings;
+	size_t reading_count;
+};
+
+struct lib_reading {
+	const char *id, *edition, *clause, *by;
+	struct date read_on;
+	struct place at;
+};
+
+const struct lib_type *library_type(const struct library *l, const char *id);
+const struct lib_zone *library_zone(const struct library *l, const char *id);
+const struct lib_measure *library_measure(const struct library *l, const char *id);
+const struct lib_limit *library_limit(const struct library *l, const char *id);
+const struct lib_definition *library_definition(const struct library *l, const char *id);
+const struct lib_plan *library_plan(const struct library *l, const char *id);
+const struct lib_check *library_check(const struct library *l, const char *id);
+const struct lib_function *library_function(const struct library *l, const char *id);
+const struct lib_requirement *library_requirement(const struct library *l, const char *id);
+const struct lib_standard *library_standard(const struct library *l, const char *id);
+const struct lib_reading *library_reading(const struct library *l, const char *id);
+const struct lib_field *lib_field_find(const struct lib_field *fields, size_t count, const char *id);
+
+bool words_have(struct words w, const char *word);
+
+
+#endif
