@@ -1,0 +1,47 @@
+/* Words for people: the YAML files of templates/<language>/ flattened to "group.id.part" -> text, and their
+ * {{placeholders}}. */
+#ifndef MODEL_PHRASE_H
+#define MODEL_PHRASE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/arena.h"
+#include "base/finding.h"
+
+struct phrase {
+	const char *key, *text; /* key: "zones.main-edge.title", "findings.zone-open.message" */
+	struct place at;
+};
+
+struct phrasebook {
+	const char *language;
+	struct phrase *phrases; /* sorted by key */
+	size_t count;
+	/* Documents in CommonMark: templates/<language>/NAME.md, sorted by name ("technical-file"). */
+	struct phrase *documents;
+	size_t document_count;
+};
+
+/* NULL when there is none. */
+const char *phrasebook_find(const struct phrasebook *b, const char *key);
+/* group "." id "." part; NULL when there is none. */
+const char *phrasebook_part(const struct phrasebook *b, const char *group, const char *id,
+	const char *part);
+const char *phrasebook_document(const struct phrasebook *b, const char *name);
+
+/* `text` with each {{name}} replaced by what `value` returns for it (NULL: the placeholder stays, so that
+ * the gap is seen). Names: [a-z][a-z0-9.-]*, blanks inside the braces allowed. */
+char *phrase_expand(struct arena *a, const char *text,
+	const char *(*value)(void *subject, const char *name), void *subject);
+
+/* The same from a list of values. */
+char *phrase_fill(struct arena *a, const char *text, const struct finding_value *values);
+
+/* Message of a finding: findings.<name>.message filled; its name when the words are missing. */
+char *phrase_finding(struct arena *a, const struct phrasebook *b, const struct finding *f);
+/* findings.<name>.ways.<id>, else ways.<id>, filled. */
+char *phrase_way(struct arena *a, const struct phrasebook *b, const struct finding *f,
+	const struct way *w);
+
+#endif
