@@ -10,7 +10,11 @@
 
 struct pattern;
 
-enum { PATTERN_GROUPS = 16 };
+enum {
+	PATTERN_GROUPS = 16,         /* groups, the whole match included */
+	PATTERN_LENGTH = 1000,       /* bytes of a pattern */
+	PATTERN_SUBJECT = 64 * 1024, /* bytes searched at once: the work may grow with their square */
+};
 
 struct pattern_match {
 	size_t from[PATTERN_GROUPS], to[PATTERN_GROUPS]; /* byte offsets; group 0 is the whole match */
@@ -19,13 +23,15 @@ struct pattern_match {
 
 enum pattern_outcome { PATTERN_NO, PATTERN_YES, PATTERN_GAVE_UP };
 
-/* UTF-8, case-insensitive when asked. NULL after adding FINDING_CODE_PATTERN_SYNTAX (values "pattern",
- * "column", "reason"). Freed with the arena. */
-struct pattern *pattern_compile(struct arena *a, const char *text, bool ignore_case, struct place at,
-	struct findings *findings);
+/* UTF-8, case-insensitive when asked. NULL after adding FINDING_CODE_PATTERN_SYNTAX (values
+ * "pattern", "column", "reason"). Freed with the arena. */
+struct pattern *pattern_compile(struct arena *a, const char *text, bool ignore_case,
+	struct place at, struct findings *findings);
 
-/* Searches `subject` from byte `from`. PATTERN_GAVE_UP when the match or depth limit was hit.
- * `*match` is untouched unless PATTERN_YES is returned. `subject` must be well-formed UTF-8. */
+/* Searches `subject` from byte `from`, the first of a character. PATTERN_GAVE_UP when the match,
+ * depth or heap limit was hit, or `subject` is longer than PATTERN_SUBJECT or malformed. `*match`
+ * is untouched unless PATTERN_YES is returned. An empty match is a match: whoever searches on must
+ * step past it. */
 enum pattern_outcome pattern_find(const struct pattern *p, const char *subject, size_t length,
 	size_t from, struct pattern_match *match);
 

@@ -11,7 +11,8 @@
  * does not fail over all of it is unknown. `not`, `and`, `or` follow Kleene. Adding, comparing or
  * choosing between different dimensions is an error found at compile time where both sides are
  * literal, otherwise when evaluated: the result is then unknown and `fault` says so. Division by an
- * interval that contains zero is unknown.
+ * interval that contains zero is unknown. Numbers that agree to one part in 1e9 are equal, so that
+ * 70 cm is 0.7 m. A date moves by whole days or months (date + 12 months); date - date gives days.
  */
 #ifndef RULE_RULE_H
 #define RULE_RULE_H
@@ -56,9 +57,11 @@ struct rule_vocabulary {
 
 struct rule;
 
-/* Compiles `text`, written at `at`. Returns NULL after adding FINDING_CODE_RULE_SYNTAX / RULE_UNITS /
- * RULE_NAME with values "rule" (the text), "column" (1-based, within the text), "expected" or "near".
- * Depth of nesting at most 32, length at most 1000 bytes. */
+/* Compiles `text`, written at `at`. Returns NULL after adding FINDING_CODE_RULE_SYNTAX, RULE_UNITS
+ * or RULE_NAME with values "rule" (the text), "column" (1-based, within the text), "near" (what stands
+ * there), and "expected" for RULE_SYNTAX, "left" and "right" for RULE_UNITS. One fault of syntax
+ * ends the reading; of units and names all are told. Depth of nesting at most 32, length at most
+ * 1000 bytes. */
 struct rule *rule_compile(struct arena *a, const char *text, struct place at,
 	const struct rule_vocabulary *vocabulary, struct findings *findings);
 
@@ -78,8 +81,8 @@ struct rule_result rule_test(struct arena *a, const struct rule *r, const struct
 /* The value of arithmetic; VALUE_UNKNOWN when something in it is unknown or does not fit. */
 struct value rule_value(struct arena *a, const struct rule *r, const struct rule_names *names);
 
-/* The rule with the numbers put in, for people: "gap 7 mm ≤ 8 mm". Names lose what stands before their
- * last dot; a call is replaced by its value. Unknown values show as "?". */
+/* The rule with the numbers put in, for people: "gap 7 mm ≤ 8 mm". Names lose what stands before
+ * their last dot; a call is replaced by its value. Unknown values show as "?". */
 char *rule_shown(struct arena *a, const struct rule *r, const struct rule_names *names);
 
 struct value value_unknown(void);
