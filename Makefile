@@ -7,6 +7,7 @@
 
 .DELETE_ON_ERROR:
 .SUFFIXES:
+.SECONDARY:
 .DEFAULT_GOAL := all
 SHELL := /bin/sh
 export LC_ALL := C
@@ -55,7 +56,9 @@ FLAGS_debug := -O1 -Werror
 FLAGS_asan := -O1 -Werror -fsanitize=address,undefined -fno-sanitize-recover=all \
 	-fno-omit-frame-pointer
 FLAGS_cov := -O0 --coverage
-LINK_asan := -fsanitize=address,undefined
+# gcc's shared libubsan takes no notice of log_path.
+LINK_asan := -fsanitize=address,undefined \
+	$(if $(findstring clang,$(CC)),,-static-libasan -static-libubsan)
 LINK_cov := --coverage
 
 OWN_CFLAGS := $(BASE_CFLAGS) $(WARNINGS) $(FLAGS_$(VARIANT))
@@ -86,6 +89,8 @@ $(B)/flags: always
 	$(OWN_LDLIBS) $(LDLIBS))
 $(B)/objects: always
 	$(call write-if-changed,$(OBJECTS))
+$(B)/units: always
+	$(call write-if-changed,$(UNIT_SOURCES))
 build/embed/list: always
 	$(call write-if-changed,$(DATA))
 
@@ -164,9 +169,9 @@ test-run: test-parts
 unit: $(UNIT)
 	$(UNIT) $(if $(ONLY),--filter '$(ONLY)')
 
-$(UNIT): $(UNIT_SOURCES:%.c=$(B)/%.o) $(LIBRARY)
+$(UNIT): $(UNIT_SOURCES:%.c=$(B)/%.o) $(LIBRARY) $(B)/units
 	$(call say,LINK,$@)
-	$(LINK) -o $@ $^ -lcriterion $(OWN_LDLIBS) $(LDLIBS)
+	$(LINK) -o $@ $(filter-out $(B)/units,$^) -lcriterion $(OWN_LDLIBS) $(LDLIBS)
 
 $(FAILING): tests/tools/failing.c $(B)/flags
 	@mkdir -p $(@D)
@@ -193,11 +198,12 @@ fuzz: setup-lint build/embed/data.S
 check-asan: setup-test
 	@rm -rf build/asan/logs && mkdir -p build/asan/logs
 	@$(MAKE) --no-print-directory $(parallel) VARIANT=asan test-parts
-	@ASAN_OPTIONS=log_path=$(CURDIR)/build/asan/logs/san:detect_stack_use_after_return=1 \
-	UBSAN_OPTIONS=log_path=$(CURDIR)/build/asan/logs/san:print_stacktrace=1 \
-		$(MAKE) --no-print-directory VARIANT=asan test-run
-	@if ls build/asan/logs/san.* >/dev/null 2>&1; then cat build/asan/logs/san.*; \
-		echo "check-asan: a sanitizer reported the above"; exit 1; fi
+	@status=0; \
+	ASAN_OPTIONS=log_path=$(CURDIR)/build/asan/logs/san:exitcode=99 \
+	UBSAN_OPTIONS=log_path=$(CURDIR)/build/asan/logs/san:exitcode=99:print_stacktrace=1 \
+		$(MAKE) --no-print-directory VARIANT=asan test-run || status=1; \
+	if ls build/asan/logs/san.* >/dev/null 2>&1; then cat build/asan/logs/san.*; \
+		echo "check-asan: a sanitizer reported the above"; status=1; fi; exit $$status
 	@echo "check-asan: no sanitizer report"
 
 #: coverage       which lines the tests reach, per file
@@ -215,10 +221,11 @@ golden-update: test-parts
 
 # ---- lint ---------------------------------------------------------------------------------------
 
-.PHONY: lint lint-run
+.PHONY: lint lint-parts
 #: lint           layers, purity, headers, sizes, static analysis, the manual
 lint: setup-lint
-	@$(MAKE) --no-print-directory $(parallel) VARIANT=debug lint-run
+	@status=0; $(MAKE) --no-print-directory $(parallel) -k VARIANT=debug lint-parts || status=1; \
+	BUILD=build/debug sh tests/lint.sh || status=1; exit $$status
 
 TIDY := $(SOURCES:%.c=$(B)/%.tidy) $(MAIN:%.c=$(B)/%.tidy)
 ALONE := $(HEADERS:%.h=$(B)/%.alone)
@@ -245,8 +252,7 @@ $(B)/cppcheck: $(SOURCES) $(MAIN) $(HEADERS)
 		--cppcheck-build-dir=$(@D)/cppcheck-cache $(SOURCES) $(MAIN)
 	@touch $@
 
-lint-run: all $(UNIT) $(FUZZERS) $(ALONE) $(TIDY) $(B)/cppcheck
-	@BUILD=$(B) sh tests/lint.sh
+lint-parts: all $(UNIT) $(FUZZERS) $(ALONE) $(TIDY) $(B)/cppcheck
 
 # ---- install ------------------------------------------------------------------------------------
 
