@@ -97,6 +97,7 @@ struct lib_zone {
 	struct lib_hazard *hazards;
 	size_t hazard_count;
 	const char *plan;
+	struct words ages_by; /* YAML ages-by: kinds of change after which the zone must be looked at again */
 	const struct rule *plan_at[2], *elevation_at[2];
 };
 
@@ -195,6 +196,7 @@ struct lib_plan {
 	const char *facing;
 	struct lib_plan_extra *extra;
 	size_t extra_count;
+	struct words ages_by; /* YAML ages-by: kinds of change after which the tests must be made again */
 };
 
 /* YAML group `checks`: {id, when: rule, asks: [field…], holds: rule over check.* (asked facts, under

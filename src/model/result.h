@@ -166,8 +166,7 @@ struct job_file {
 	bool present;
 	const char *digest;      /* SHA-256 in hex, when present */
 	size_t size;
-	const struct recording *const *recordings; /* of a curve file: one for each column */
-	size_t recording_count;
+	struct recording_list recordings; /* of a curve file: one for each force column */
 	const char *picture_fault; /* id of why a picture cannot be used, or NULL */
 	const struct doc_picture *picture; /* decoded (doc/tree.h), or NULL */
 };

@@ -85,6 +85,19 @@ struct value rule_value(struct arena *a, const struct rule *r, const struct rule
  * their last dot; a call is replaced by its value. Unknown values show as "?". */
 char *rule_shown(struct arena *a, const struct rule *r, const struct rule_names *names);
 
+/* What a condition falls short by, for advice. */
+struct rule_shortfall {
+	const char *name;     /* of what would have to change, without what stands before its last dot */
+	const char *have;     /* its value as people write it */
+	const char *relation; /* ≤ < ≥ >: what it would have to be */
+	const char *want;     /* of this */
+};
+
+/* The first comparison of quantities in `r` (through `and`) that does not hold although both sides are
+ * known. false when there is none; `*out` is then untouched. */
+bool rule_shortfall(struct arena *a, const struct rule *r, const struct rule_names *names,
+	struct rule_shortfall *out);
+
 struct value value_unknown(void);
 struct value value_of_quantity(struct quantity q);
 struct value value_of_word(const char *word);

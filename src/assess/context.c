@@ -1,0 +1,129 @@
+#include "assess/context.h"
+
+#include <string.h>
+
+struct finding *point_out(struct context *c, enum finding_code code, const char *subject, struct place at)
+{
+	if (at.line == 0)
+		at.file = c->record->file;
+	return finding_add(c->findings, code, subject, at);
+}
+
+void with(struct context *c, struct finding *f, const char *name, const char *value)
+{
+	finding_with(c->findings, f, name, value);
+}
+
+struct finding *point_out_with(struct context *c, enum finding_code code, const char *subject,
+	struct place at, const char *name, const char *value)
+{
+	return finding_with(c->findings, point_out(c, code, subject, at), name, value);
+}
+
+struct way *way_out(struct context *c, struct finding *f, const char *id)
+{
+	return finding_way(c->findings, f, id);
+}
+
+void way_value(struct context *c, struct way *w, const char *name, const char *value)
+{
+	way_with(c->findings, w, name, value);
+}
+
+struct rule_result context_test(struct context *c, const struct rule *r)
+{
+	return rule_test(c->arena, r, &c->names);
+}
+
+bool context_holds(struct context *c, const struct rule *r)
+{
+	return r && context_test(c, r).truth == TRUTH_YES;
+}
+
+bool context_excludes(struct context *c, const struct rule *r)
+{
+	return r && context_test(c, r).truth == TRUTH_NO;
+}
+
+bool context_bound(struct context *c, const char *id, const char *used_for, double *si)
+{
+	struct value v = context_limit(c, id, NULL, 0, used_for);
+	if (v.kind != VALUE_QUANTITY)
+		return false;
+	*si = v.quantity.low;
+	return true;
+}
+
+struct zone_result *context_zone(const struct context *c, const char *key)
+{
+	for (size_t i = 0; i < c->result->zone_count; i++)
+		if (text_equal(c->result->zones[i].key, key))
+			return &c->result->zones[i];
+	return NULL;
+}
+
+struct date latest_change(const struct context *c, struct words kinds, const struct item **which)
+{
+	const struct item_list *changes = record_list(c->record, "changes");
+	struct date latest = {0};
+	*which = NULL;
+	for (size_t i = 0; i < changes->count; i++) {
+		const struct item *change = &changes->items[i];
+		const struct fact *touches = item_fact(change, "touches"), *on = item_fact(change, "on");
+		bool hits = false;
+		for (size_t k = 0; k < kinds.count; k++)
+			hits = hits || fact_has(touches, kinds.items[k]);
+		if (hits && fact_given(on) && (!date_given(latest) || date_compare(on->date, latest) > 0)) {
+			latest = on->date;
+			*which = change;
+		}
+	}
+	return latest;
+}
+
+struct assessment *assess(struct arena *a, const struct record *record, const struct library *library,
+	const struct job_files *files, struct findings *findings)
+{
+	struct assess_whole *whole = arena_alloc(a, sizeof *whole);
+	struct context *c = &whole->context;
+	*c = (struct context){.arena = a, .record = record, .library = library, .files = files,
+		.findings = findings, .result = &whole->result};
+	c->result->record = record;
+	c->result->library = library;
+	c->result->findings = findings;
+	context_names(c);
+	assess_regime(c);
+	assess_references(c);
+	assess_zones(c);
+	assess_fields(c);
+	assess_controls(c);
+	assess_force(c);
+	assess_hazards(c);
+	assess_requirements(c);
+	assess_limits(c);
+	assess_declaration(c);
+	c->result->ready = findings_worst(findings) == FINDING_NOTE;
+	findings_sort(findings);
+	return c->result;
+}
+
+static const struct context *context_of(const struct assessment *result)
+{
+	/* `result` is the first member of the whole. */
+	return &((const struct assess_whole *)(const void *)result)->context;
+}
+
+const struct rule_names *assess_names(const struct assessment *result)
+{
+	return &context_of(result)->names;
+}
+
+const struct rule_names *assess_zone_names(struct arena *a, const struct assessment *result,
+	const struct zone_result *zone)
+{
+	struct context *c = arena_alloc(a, sizeof *c);
+	*c = *context_of(result);
+	context_names(c);
+	c->zone = zone;
+	return &c->names;
+}

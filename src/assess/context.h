@@ -1,0 +1,95 @@
+/* Private to `assess`: what the parts of an assessment share. */
+#ifndef ASSESS_CONTEXT_H
+#define ASSESS_CONTEXT_H
+
+#include "assess/assess.h"
+#include "base/text.h"
+
+/* Names bound for the duration of one evaluation: "input" -> an item, so that input.contact is looked up
+ * in it; or one name -> a value (arguments of a limit). Innermost first. */
+struct scope {
+	const char *prefix;         /* "input", "leaf", "item"; or the whole name when `item` is NULL */
+	const struct item *item;
+	const char *key_prefix;     /* put before the key inside the item: "facts." or "" */
+	struct value value;
+	const struct scope *outer;
+};
+
+struct decided {
+	const struct lib_note *note;
+	const char *group;
+};
+
+struct context {
+	struct arena *arena;
+	const struct record *record;
+	const struct library *library;
+	const struct job_files *files;
+	struct findings *findings;
+	struct assessment *result;
+	struct rule_names names;    /* with this context as subject */
+	const struct scope *scope;
+	const struct zone_result *zone; /* in hand, or NULL */
+	int depth;                  /* of definitions and limits inside each other */
+	size_t limit_room;
+	struct decided *decided;    /* entries that decided something, each once */
+	size_t decided_count, decided_room;
+};
+
+/* Result with its own context, so that names can be handed out later. */
+struct assess_whole {
+	struct assessment result; /* first member */
+	struct context context;
+};
+
+void context_names(struct context *c);
+
+/* Adds a finding about `subject`; `at` from a fact or an item. */
+struct finding *point_out(struct context *c, enum finding_code code, const char *subject, struct place at);
+/* The same with one value and no way. */
+struct finding *point_out_with(struct context *c, enum finding_code code, const char *subject,
+	struct place at, const char *name, const char *value);
+void with(struct context *c, struct finding *f, const char *name, const char *value);
+struct way *way_out(struct context *c, struct finding *f, const char *id);
+void way_value(struct context *c, struct way *w, const char *name, const char *value);
+
+struct rule_result context_test(struct context *c, const struct rule *r);
+bool context_holds(struct context *c, const struct rule *r);    /* yes, and nothing less */
+bool context_excludes(struct context *c, const struct rule *r); /* no; false for a missing rule */
+
+/* limit('id', ...) from C: the arguments in the order of its declaration. `used_for` names the subject. */
+struct value context_limit(struct context *c, const char *id, const struct value *arguments, size_t count,
+	const char *used_for);
+/* A limit without arguments in SI units; false when it is unknown. Takes the stricter end of an interval:
+ * the low one. */
+bool context_bound(struct context *c, const char *id, const char *used_for, double *si);
+
+/* An entry whose standing is `memory` decides something: it must have been read. */
+void context_decides(struct context *c, const struct lib_note *note, const char *group);
+
+/* Source of the last limit used with that id; NULL when it was not used. */
+const struct limit_use *context_limit_use(const struct context *c, const char *id);
+
+/* The date of the last change before or after which evidence of this kind must lie: the latest change
+ * that touches one of `kinds`; not given when there is none. `*which` is its item. */
+struct date latest_change(const struct context *c, struct words kinds, const struct item **which);
+
+/* Evidence citations: every entry of the list must exist; returns how many are of kind `kind` ("photo"),
+ * or of any kind when NULL, and usable. */
+size_t evidence_count(const struct context *c, const struct fact *list, const char *kind);
+
+/* The parts, in the order they run. */
+void assess_fields(struct context *c);
+void assess_regime(struct context *c);
+void assess_references(struct context *c);
+void assess_zones(struct context *c);    /* measures chosen, hazards not yet judged */
+void assess_controls(struct context *c); /* functions, inputs, checks, activations */
+void assess_force(struct context *c);
+void assess_hazards(struct context *c);  /* needs, hazards, zones; least protection */
+void assess_requirements(struct context *c);
+void assess_limits(struct context *c);   /* standing of everything that decided */
+void assess_declaration(struct context *c);
+
+struct zone_result *context_zone(const struct context *c, const char *key);
+
+#endif

@@ -1,0 +1,274 @@
+/* The control side: activations and users, safety functions, the input register, commissioning checks. */
+#include "assess/context.h"
+
+#include <string.h>
+
+/* Evidence dated before the last change that touches it no longer shows the gate as it stands. */
+static bool aged(struct context *c, const char *subject, const struct fact *on, struct words kinds)
+{
+	const struct item *change;
+	struct date latest = latest_change(c, kinds, &change);
+	if (!change || !fact_given(on) || date_compare(on->date, latest) >= 0)
+		return false;
+	struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, subject, on->at);
+	with(c, f, "on", on->text);
+	with(c, f, "change", change->id);
+	with(c, f, "changed-on", date_text(c->arena, latest));
+	way_value(c, way_out(c, f, "again"), "change", change->id);
+	return true;
+}
+
+/* --- activations and use ------------------------------------------------------------------------ */
+
+static void classify_activations(struct context *c)
+{
+	const struct item_list *list = record_list(c->record, "control.activations");
+	double worst = -1;
+	c->result->activation = "";
+	for (size_t i = 0; i < list->count; i++) {
+		const struct item *item = &list->items[i];
+		struct scope scope = {.prefix = "activation", .item = item, .key_prefix = "", .outer = c->scope};
+		const struct lib_activation *found = NULL;
+		c->scope = &scope;
+		/* Worst class first: a rule that is unknown may hold, so the worst that may hold counts. */
+		for (size_t k = 0; k < c->library->activations_count; k++) {
+			const struct lib_activation *a = &c->library->activations[k];
+			if (!context_excludes(c, a->when) && (!found || a->rank > found->rank))
+				found = a;
+		}
+		c->scope = scope.outer;
+		if (!found) {
+			point_out(c, FINDING_CODE_ACTIVATION_UNCLASSED, item->id, item->at);
+		} else if (found->rank > worst) {
+			worst = found->rank;
+			c->result->activation = found->note.id;
+		}
+	}
+}
+
+static void classify_use(struct context *c)
+{
+	const struct lib_definition *open = library_definition(c->library, "public-use");
+	const struct lib_definition *passing = library_definition(c->library, "trained-public");
+	/* Unknown counts as the stricter use. */
+	if (!open || !context_excludes(c, open->rule))
+		c->result->use = "public";
+	else if (!passing || !context_excludes(c, passing->rule))
+		c->result->use = "trained-public";
+	else
+		c->result->use = "trained-private";
+}
+
+/* --- safety functions --------------------------------------------------------------------------- */
+
+static bool level_reached(const struct context *c, const struct lib_function *f, const struct item *entry)
+{
+	(void)c;
+	const char *level = fact_text(item_fact(entry, "level"));
+	return *level && f->least && *level >= *f->least;
+}
+
+static bool function_counts(struct context *c, const struct lib_function *f, const struct item *entry)
+{
+	const char *id = entry->id;
+	const struct fact *level = item_fact(entry, "level"), *category = item_fact(entry, "category");
+	bool counts = true;
+	if (!level_reached(c, f, entry)) {
+		struct finding *p = point_out(c, FINDING_CODE_FUNCTION_LEVEL, id, level->at);
+		with(c, p, "level", fact_text(level));
+		with(c, p, "least", f->least ? f->least : "");
+		way_value(c, way_out(c, p, "reach"), "least", f->least ? f->least : "");
+		finding_source(p, f->note.source, f->note.standing);
+		counts = false;
+	}
+	if (f->categories.count && !words_have(f->categories, fact_text(category))) {
+		struct finding *p = point_out(c, FINDING_CODE_FUNCTION_CATEGORY, id, category->at);
+		with(c, p, "category", fact_text(category));
+		with(c, p, "function", f->note.id);
+		way_out(c, p, "category");
+		finding_source(p, f->note.source, f->note.standing);
+		counts = false;
+	}
+	if (f->categories.count && fact_is(category, "2") &&
+		!fact_is(item_fact(entry, "tested-before-each-movement"), "yes")) {
+		way_out(c, point_out(c, FINDING_CODE_FUNCTION_UNTESTED, id,
+			item_fact(entry, "tested-before-each-movement")->at), "test");
+		counts = false;
+	}
+	static const char *const CITED[] = {"paper", "wiring", "proof"};
+	for (size_t i = 0; i < sizeof CITED / sizeof *CITED; i++) {
+		const struct fact *cited = item_fact(entry, CITED[i]);
+		const char *kind = text_equal(CITED[i], "paper") ? "paper" : NULL;
+		if (fact_given(cited) && evidence_count(c, cited, kind))
+			continue;
+		struct finding *p = point_out(c, FINDING_CODE_FUNCTION_PAPER, id,
+			cited->at.line ? cited->at : entry->at);
+		with(c, p, "what", CITED[i]);
+		way_value(c, way_out(c, p, "cite"), "what", CITED[i]);
+		counts = false;
+	}
+	const struct fact *on = item_fact(entry, "proved-on");
+	if (!fact_given(on) || !fact_given(item_fact(entry, "test-setting")) || aged(c, id, on, f->ages_by))
+		counts = false;
+	return counts;
+}
+
+static void assess_functions(struct context *c)
+{
+	struct assessment *r = c->result;
+	const struct item_list *list = record_list(c->record, "functions");
+	r->functions = arena_array(c->arena, list->count + c->library->functions_count + 1,
+		sizeof *r->functions);
+	for (size_t i = 0; i < list->count; i++) {
+		const struct item *entry = &list->items[i];
+		const struct fact *kind = item_fact(entry, "kind");
+		const struct lib_function *f = library_function(c->library, fact_text(kind));
+		if (!f) {
+			point_out_with(c, FINDING_CODE_FUNCTION_UNKNOWN, entry->id,
+				kind->at.line ? kind->at : entry->at, "kind", fact_text(kind));
+			continue;
+		}
+		bool counts = function_counts(c, f, entry);
+		if (counts)
+			context_decides(c, &f->note, "functions");
+		r->functions[r->function_count++] = (struct function_result){.function = f, .entry = entry,
+			.outcome = counts ? OUTCOME_ANSWERED : OUTCOME_OPEN};
+	}
+	for (size_t i = 0; i < c->library->functions_count; i++) {
+		const struct lib_function *f = &c->library->functions[i];
+		bool due = f->when && !context_excludes(c, f->when), found = false;
+		for (size_t k = 0; k < r->function_count; k++)
+			if (r->functions[k].function == f) {
+				r->functions[k].required = due;
+				found = true;
+			}
+		if (!due || found)
+			continue;
+		r->functions[r->function_count++] = (struct function_result){.function = f, .required = true};
+		struct finding *p = point_out(c, FINDING_CODE_FUNCTION_MISSING, f->note.id, list->at);
+		with(c, p, "function", f->note.id);
+		way_value(c, way_out(c, p, "enter"), "function", f->note.id);
+		finding_source(p, f->note.source, f->note.standing);
+	}
+}
+
+/* --- input register ----------------------------------------------------------------------------- */
+
+static bool input_rule_holds(struct context *c, const struct lib_input_rule *rule, const struct item *item)
+{
+	if (rule->when && context_excludes(c, rule->when))
+		return true;
+	if (context_holds(c, rule->holds))
+		return true;
+	struct finding *f = point_out(c, FINDING_CODE_INPUT_OPEN, item->id, item->at);
+	with(c, f, "rule", rule->note.id);
+	with(c, f, "input", item->id);
+	with(c, f, "shown", rule_shown(c->arena, rule->holds, &c->names));
+	way_value(c, way_out(c, f, arena_format(c->arena, "input-rules.%s.way", rule->note.id)), "input",
+		item->id);
+	finding_source(f, rule->note.source, rule->note.standing);
+	return false;
+}
+
+static void assess_inputs(struct context *c)
+{
+	struct assessment *r = c->result;
+	const struct item_list *list = record_list(c->record, "control.inputs");
+	r->inputs = arena_array(c->arena, list->count + 1, sizeof *r->inputs);
+	for (size_t i = 0; i < list->count; i++) {
+		const struct item *item = &list->items[i];
+		struct scope scope = {.prefix = "input", .item = item, .key_prefix = "", .outer = c->scope};
+		bool fine = true;
+		c->scope = &scope;
+		for (size_t k = 0; k < c->library->input_rules_count; k++) {
+			const struct lib_input_rule *rule = &c->library->input_rules[k];
+			if (rule->functions.count &&
+				!words_have(rule->functions, fact_text(item_fact(item, "function"))))
+				continue;
+			fine = input_rule_holds(c, rule, item) && fine;
+		}
+		c->scope = scope.outer;
+		r->inputs[r->input_count++] = (struct input_result){.entry = item,
+			.outcome = fine ? OUTCOME_ANSWERED : OUTCOME_OPEN};
+	}
+}
+
+/* --- commissioning checks ----------------------------------------------------------------------- */
+
+static bool check_evidence(struct context *c, const struct lib_check *check, const struct item *entry)
+{
+	bool found = check->evidence.count == 0;
+	for (size_t i = 0; i < check->evidence.count; i++)
+		found = found || evidence_count(c, item_fact(entry, "evidence"), check->evidence.items[i]);
+	if (!found)
+		point_out_with(c, FINDING_CODE_CHECK_EVIDENCE, entry->id, entry->at, "kind",
+			check->evidence.items[0]);
+	return found;
+}
+
+static void judge_check(struct context *c, struct check_result *r)
+{
+	const struct lib_check *check = r->check;
+	if (!r->entry) {
+		struct finding *f = point_out(c, FINDING_CODE_CHECK_MISSING, check->note.id,
+			record_list(c->record, "checks")->at);
+		with(c, f, "check", check->note.id);
+		way_value(c, way_out(c, f, "do"), "check", check->note.id);
+		finding_source(f, check->note.source, check->note.standing);
+		return;
+	}
+	const struct fact *outcome = item_fact(r->entry, "outcome");
+	struct scope scope = {.prefix = "check", .item = r->entry, .key_prefix = "facts.", .outer = c->scope};
+	c->scope = &scope;
+	bool holds = !check->holds || context_holds(c, check->holds);
+	r->shown = check->holds ? rule_shown(c->arena, check->holds, &c->names) : "";
+	c->scope = scope.outer;
+	if (!fact_is(outcome, "as-expected") || !holds) {
+		struct finding *f = point_out(c, FINDING_CODE_CHECK_FAILED, r->entry->id,
+			outcome->at.line ? outcome->at : r->entry->at);
+		with(c, f, "check", r->entry->id);
+		with(c, f, "shown", r->shown);
+		way_value(c, way_out(c, f, "again"), "check", r->entry->id);
+		finding_source(f, check->note.source, check->note.standing);
+		return;
+	}
+	bool evidence = check_evidence(c, check, r->entry);
+	bool old = aged(c, r->entry->id, item_fact(r->entry, "on"), check->ages_by);
+	if (evidence && !old && fact_given(item_fact(r->entry, "on")) &&
+		fact_given(item_fact(r->entry, "by")))
+		r->outcome = OUTCOME_ANSWERED;
+}
+
+static void assess_checks(struct context *c)
+{
+	struct assessment *r = c->result;
+	const struct item_list *list = record_list(c->record, "checks");
+	r->checks = arena_array(c->arena, c->library->checks_count + 1, sizeof *r->checks);
+	for (size_t i = 0; i < c->library->checks_count; i++) {
+		struct check_result *k = &r->checks[r->check_count++];
+		*k = (struct check_result){.check = &c->library->checks[i], .shown = ""};
+		k->entry = list_item(list, k->check->note.id);
+		if (k->check->when && context_excludes(c, k->check->when))
+			k->outcome = OUTCOME_ABSENT;
+		else
+			judge_check(c, k);
+	}
+	for (size_t i = 0; i < list->count; i++)
+		if (!library_check(c->library, list->items[i].id)) {
+			const char **ids = arena_array(c->arena, c->library->checks_count + 1, sizeof *ids);
+			for (size_t k = 0; k < c->library->checks_count; k++)
+				ids[k] = c->library->checks[k].note.id;
+			const char *close = text_closest(list->items[i].id, ids, c->library->checks_count);
+			point_out_with(c, FINDING_CODE_CHECK_UNKNOWN, list->items[i].id, list->items[i].at,
+				"close", close ? close : "");
+		}
+}
+
+void assess_controls(struct context *c)
+{
+	classify_activations(c);
+	classify_use(c);
+	assess_inputs(c);
+	assess_checks(c);
+	assess_functions(c);
+}

@@ -1,0 +1,177 @@
+/* Citations, files and dates: whether what is cited is there, unchanged and older than nothing it shows. */
+#include "assess/context.h"
+
+#include <string.h>
+
+#include "model/field.h"
+
+static const struct reference_kind {
+	const char *prefix, *list;
+} KINDS[] = {
+	{"paper", "papers"},
+	{"photo", "photos"},
+	{"point", "force.points"},
+	{"check", "checks"},
+	{"function", "functions"},
+};
+
+/* The item that "photo:front" names, or NULL; `*kind` is then its prefix. */
+static const struct item *referred(const struct context *c, const char *citation, const char **kind)
+{
+	for (size_t i = 0; i < sizeof KINDS / sizeof *KINDS; i++) {
+		size_t n = strlen(KINDS[i].prefix);
+		if (strncmp(citation, KINDS[i].prefix, n) == 0 && citation[n] == ':') {
+			*kind = KINDS[i].prefix;
+			return record_item(c->record, KINDS[i].list, citation + n + 1);
+		}
+	}
+	return NULL;
+}
+
+/* A paper or photograph counts when its file is there and is the one whose digest is on record. */
+static bool file_sound(const struct context *c, const struct item *item)
+{
+	const struct job_file *f = job_files_find(c->files, fact_text(item_fact(item, "file")));
+	const struct fact *digest = item_fact(item, "sha256");
+	return f && f->present && !f->picture_fault && fact_given(digest) && f->digest &&
+		text_equal(digest->text, f->digest);
+}
+
+size_t evidence_count(const struct context *c, const struct fact *list, const char *kind)
+{
+	size_t n = 0;
+	for (size_t i = 0; fact_given(list) && i < list->count; i++) {
+		const char *found;
+		const struct item *item = referred(c, list->list[i], &found);
+		if (!item || (kind && !text_equal(found, kind)))
+			continue;
+		bool has_file = text_equal(found, "paper") || text_equal(found, "photo");
+		n += !has_file || file_sound(c, item);
+	}
+	return n;
+}
+
+static void judge_file(struct context *c, const struct item *item)
+{
+	const struct fact *path = item_fact(item, "file"), *digest = item_fact(item, "sha256");
+	if (!fact_given(path))
+		return;
+	const struct job_file *f = job_files_find(c->files, path->text);
+	if (!f || !f->present) {
+		point_out_with(c, FINDING_CODE_FILE_ABSENT, item->id, path->at, "file", path->text);
+		return;
+	}
+	if (fact_given(digest) && f->digest && !text_equal(digest->text, f->digest)) {
+		struct finding *p = point_out(c, FINDING_CODE_FILE_CHANGED, item->id, digest->at);
+		with(c, p, "file", path->text);
+		with(c, p, "now", f->digest);
+		way_value(c, way_out(c, p, "look"), "now", f->digest);
+	}
+	if (f->picture_fault) {
+		struct finding *p = point_out(c, FINDING_CODE_PICTURE_BROKEN, item->id, path->at);
+		with(c, p, "file", path->text);
+		with(c, p, "fault", f->picture_fault);
+	}
+}
+
+struct citing {
+	struct context *c;
+	const char *wanted; /* "photo:front": looked for; NULL: every citation is checked */
+	bool found;
+};
+
+static void cite(struct citing *by, const struct fact *f, const char *subject)
+{
+	if (f->kind != FIELD_EVIDENCE || !fact_given(f))
+		return;
+	for (size_t i = 0; i < f->count; i++) {
+		const char *kind;
+		if (by->wanted)
+			by->found = by->found || text_equal(f->list[i], by->wanted);
+		else if (!referred(by->c, f->list[i], &kind))
+			point_out_with(by->c, FINDING_CODE_REFERENCE_UNKNOWN, subject, f->list_at[i], "citation",
+				f->list[i]);
+	}
+}
+
+static void cite_all(struct citing *by)
+{
+	const struct record *r = by->c->record;
+	for (size_t i = 0; i < r->root.count; i++)
+		cite(by, &r->root.facts[i].fact, r->root.facts[i].key);
+	for (size_t l = 0; l < r->list_count; l++)
+		for (size_t i = 0; i < r->lists[l].count; i++)
+			for (size_t k = 0; k < r->lists[l].items[i].count; k++)
+				cite(by, &r->lists[l].items[i].facts[k].fact,
+					arena_format(by->c->arena, "%s[%s].%s", r->lists[l].path,
+						r->lists[l].items[i].id, r->lists[l].items[i].facts[k].key));
+}
+
+static void judge_used(struct context *c, const char *list_path, const char *prefix)
+{
+	const struct item_list *list = record_list(c->record, list_path);
+	for (size_t i = 0; i < list->count; i++) {
+		struct citing by = {.c = c,
+			.wanted = arena_format(c->arena, "%s:%s", prefix, list->items[i].id)};
+		judge_file(c, &list->items[i]);
+		cite_all(&by);
+		if (!by.found)
+			point_out_with(c, FINDING_CODE_EVIDENCE_UNUSED, list->items[i].id, list->items[i].at,
+				"citation", by.wanted);
+	}
+}
+
+/* --- dates -------------------------------------------------------------------------------------- */
+
+static void must_not_follow(struct context *c, const char *subject, const struct fact *earlier,
+	const char *earlier_path, const struct fact *later, const char *later_path)
+{
+	if (!fact_given(earlier) || !fact_given(later) || date_compare(earlier->date, later->date) <= 0)
+		return;
+	struct finding *f = point_out(c, FINDING_CODE_DATE_ORDER, subject, earlier->at);
+	with(c, f, "earlier", earlier_path);
+	with(c, f, "earlier-date", earlier->text);
+	with(c, f, "later", later_path);
+	with(c, f, "later-date", later->text);
+}
+
+static void judge_dates(struct context *c)
+{
+	static const char *const ORDER[][2] = {
+		{"job.begun", "job.built"},
+		{"job.built", "job.first-use"},
+		{"signature.date", "job.first-use"},
+		{"job.begun", "signature.date"},
+		{"job.built", "signature.date"},
+		{"upkeep.instructions-handed-over", "job.first-use"},
+		{"force.conditions.on", "signature.date"},
+	};
+	/* What the signatory relies on was there before the signature. */
+	static const char *const DATED[][2] = {
+		{"changes", "on"}, {"zones", "looked-on"}, {"force.points", "on"}, {"functions", "proved-on"},
+		{"checks", "on"}, {"papers", "dated"}, {"photos", "taken"}, {"devices", "fitted-on"},
+		{"job.readings", "read-on"},
+	};
+	const struct fact *signed_on = record_fact(c->record, "signature.date");
+	for (size_t i = 0; i < sizeof ORDER / sizeof *ORDER; i++)
+		must_not_follow(c, ORDER[i][0], record_fact(c->record, ORDER[i][0]), ORDER[i][0],
+			record_fact(c->record, ORDER[i][1]), ORDER[i][1]);
+	for (size_t i = 0; i < sizeof DATED / sizeof *DATED; i++) {
+		const struct item_list *list = record_list(c->record, DATED[i][0]);
+		for (size_t k = 0; k < list->count; k++) {
+			const char *path = arena_format(c->arena, "%s[%s].%s", DATED[i][0], list->items[k].id,
+				DATED[i][1]);
+			must_not_follow(c, list->items[k].id, item_fact(&list->items[k], DATED[i][1]), path,
+				signed_on, "signature.date");
+		}
+	}
+}
+
+void assess_references(struct context *c)
+{
+	struct citing by = {.c = c};
+	cite_all(&by);
+	judge_used(c, "papers", "paper");
+	judge_used(c, "photos", "photo");
+	judge_dates(c);
+}

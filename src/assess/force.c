@@ -1,0 +1,557 @@
+/* Force tests: the plan, the recordings against it, the instrument and the conditions. */
+#include "assess/context.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "calc/curve.h"
+
+struct plan_builder {
+	struct context *c;
+	struct point_result *points;
+	size_t count, room;
+};
+
+static const char *newtons(struct context *c, double n)
+{
+	return arena_format(c->arena, "%s N", text_fixed(c->arena, n, 0));
+}
+
+static const char *millimetres(struct context *c, double m)
+{
+	return arena_format(c->arena, "%s mm", text_fixed(c->arena, m * 1000, 0));
+}
+
+static bool rule_length(struct context *c, const struct rule *r, double *out)
+{
+	struct value v = r ? rule_value(c->arena, r, &c->names) : value_unknown();
+	if (v.kind != VALUE_QUANTITY || !dimension_equal(v.quantity.dim, DIM_LENGTH) ||
+		!(v.quantity.value >= 0))
+		return false;
+	*out = v.quantity.value;
+	return true;
+}
+
+static struct point_result *new_point(struct plan_builder *b)
+{
+	if (b->count == b->room) {
+		size_t room = b->room ? b->room * 2 : 32;
+		b->points = arena_grow(b->c->arena, b->points, b->count, room, sizeof *b->points);
+		b->room = room;
+	}
+	return &b->points[b->count++];
+}
+
+static bool within(double a, double b, double tolerance)
+{
+	return fabs(a - b) <= tolerance + 1e-9;
+}
+
+/* The record's point closest to what the plan asks for, within the tolerance. */
+static const struct item *entry_for(struct context *c, const struct point_result *p, double tolerance)
+{
+	const struct item_list *list = record_list(c->record, "force.points");
+	const struct item *best = NULL;
+	double best_off = HUGE_VAL;
+	for (size_t i = 0; i < list->count; i++) {
+		const struct item *e = &list->items[i];
+		const struct fact *gap = item_fact(e, "gap"), *height = item_fact(e, "height");
+		if (!fact_is(item_fact(e, "zone"), p->zone_key) ||
+			!fact_is(item_fact(e, "direction"), p->direction) ||
+			!fact_is(item_fact(e, "leaves"), p->leaves) ||
+			!fact_is(item_fact(e, "speed"), p->speed) || !fact_given(gap) || !fact_given(height))
+			continue;
+		double off = fabs(gap->quantity.value - p->gap) + fabs(height->quantity.value - p->height);
+		if (within(gap->quantity.value, p->gap, tolerance) &&
+			within(height->quantity.value, p->height, tolerance) && off < best_off) {
+			best = e;
+			best_off = off;
+		}
+	}
+	return best;
+}
+
+static void plan_point(struct plan_builder *b, const struct lib_plan *plan, const char *direction,
+	const char *leaves, const char *speed, double gap, double height)
+{
+	struct point_result *p = new_point(b);
+	*p = (struct point_result){.zone_key = b->c->zone->key, .direction = direction, .speed = speed,
+		.leaves = leaves, .facing = plan->facing ? plan->facing : "edge", .gap = gap,
+		.height = height, .planned = true};
+	p->entry = entry_for(b->c, p, plan->tolerance.value);
+	p->id = p->entry ? p->entry->id
+			 : arena_format(b->c->arena, "%s %s %s/%s%s%s", p->zone_key, direction,
+				   text_fixed(b->c->arena, gap * 1000, 0),
+				   text_fixed(b->c->arena, height * 1000, 0),
+				   text_equal(speed, "full") ? " full" : "",
+				   text_equal(leaves, "together") ? " together" : "");
+}
+
+static void plan_unknown(struct plan_builder *b, const struct lib_plan *plan)
+{
+	struct context *c = b->c;
+	struct finding *f = point_out(c, FINDING_CODE_FORCE_PLAN_UNKNOWN, c->zone->key, c->zone->entry->at);
+	with(c, f, "plan", plan->note.id);
+}
+
+static void plan_direction(struct plan_builder *b, const struct lib_plan *plan, const char *direction,
+	const char *leaves)
+{
+	struct context *c = b->c;
+	for (size_t g = 0; g < plan->gap_count; g++)
+		for (size_t h = 0; h < plan->height_count; h++) {
+			double gap, height;
+			if (rule_length(c, plan->gaps[g], &gap) && rule_length(c, plan->heights[h], &height))
+				plan_point(b, plan, direction, leaves, "normal", gap, height);
+			else
+				plan_unknown(b, plan);
+		}
+	for (size_t i = 0; i < plan->extra_count; i++) {
+		const struct lib_plan_extra *x = &plan->extra[i];
+		double gap, height;
+		if (x->when && context_excludes(c, x->when))
+			continue;
+		if (rule_length(c, x->gap, &gap) && rule_length(c, x->height, &height))
+			plan_point(b, plan, direction, leaves, x->speed, gap, height);
+		else
+			plan_unknown(b, plan);
+	}
+}
+
+static bool wants_force(struct context *c, const struct zone_result *z)
+{
+	for (size_t i = 0; i < z->measure_count; i++)
+		for (size_t k = 0; k < z->measures[i].measure->need_count; k++) {
+			const struct lib_need *n = &z->measures[i].measure->needs[k];
+			if (n->kind == NEED_FORCE && !(n->when && context_excludes(c, n->when)))
+				return true;
+		}
+	return false;
+}
+
+static void plan_zone(struct plan_builder *b, const struct zone_result *z)
+{
+	struct context *c = b->c;
+	const struct lib_plan *plan = library_plan(c->library, z->zone->plan);
+	bool several = record_list(c->record, "gate.leaves")->count > 1;
+	c->zone = z;
+	if (plan && wants_force(c, z) && !(plan->note.id && !z->entry)) {
+		context_decides(c, &plan->note, "force-plans");
+		for (size_t i = 0; i < z->zone->directions.count; i++) {
+			plan_direction(b, plan, z->zone->directions.items[i], "alone");
+			if (several)
+				plan_direction(b, plan, z->zone->directions.items[i], "together");
+		}
+	}
+	c->zone = NULL;
+}
+
+/* Points on record that no plan asks for are judged as well: more evidence may not be ignored. */
+static void add_unplanned(struct plan_builder *b)
+{
+	struct context *c = b->c;
+	const struct item_list *list = record_list(c->record, "force.points");
+	for (size_t i = 0; i < list->count; i++) {
+		const struct item *e = &list->items[i];
+		bool known = false;
+		for (size_t k = 0; k < b->count; k++)
+			known = known || b->points[k].entry == e;
+		const struct fact *gap = item_fact(e, "gap"), *height = item_fact(e, "height");
+		if (known || !fact_given(gap) || !fact_given(height))
+			continue;
+		point_out(c, FINDING_CODE_FORCE_POINT_UNPLANNED, e->id, e->at);
+		*new_point(b) = (struct point_result){.id = e->id, .entry = e,
+			.zone_key = fact_text(item_fact(e, "zone")),
+			.direction = fact_text(item_fact(e, "direction")),
+			.speed = fact_text(item_fact(e, "speed")), .leaves = fact_text(item_fact(e, "leaves")),
+			.facing = "edge", .gap = gap->quantity.value, .height = height->quantity.value};
+	}
+}
+
+/* --- recordings --------------------------------------------------------------------------------- */
+
+static bool curve_limits_read(struct context *c, struct curve_limits *l)
+{
+	double flat = 0;
+	bool all = context_bound(c, "static-force", "force tests", &l->static_n);
+	all = context_bound(c, "end-force", "force tests", &l->contact_n) && all;
+	all = context_bound(c, "static-time", "force tests", &l->dynamic_s) && all;
+	all = context_bound(c, "total-time", "force tests", &l->end_s) && all;
+	all = context_bound(c, "sample-rate", "force tests", &l->rate_hz) && all;
+	all = context_bound(c, "baseline-force", "force tests", &l->baseline_n) && all;
+	all = context_bound(c, "flat-samples", "force tests", &flat) && all;
+	l->flat_samples = (size_t)flat;
+	const struct fact *range = record_fact(c->record, "force.instrument.range");
+	l->range_n = fact_given(range) ? range->quantity.value : 0;
+	return all;
+}
+
+/* The recording that a citation names: file, file#2 (second force column), file#heading. NULL with a
+ * reason when there is none, or more than one to choose from. */
+static const struct recording *cited(struct context *c, const char *citation, const char **reason)
+{
+	const char *hash = strchr(citation, '#');
+	const char *path = hash ? arena_copy(c->arena, citation, (size_t)(hash - citation)) : citation;
+	const struct job_file *file = job_files_find(c->files, path);
+	*reason = "unreadable";
+	if (!file || !file->present || !file->recordings.count)
+		return NULL;
+	*reason = "which-column";
+	if (!hash)
+		return file->recordings.count == 1 ? &file->recordings.items[0] : NULL;
+	char *end;
+	unsigned long n = strtoul(hash + 1, &end, 10);
+	if (*end == '\0' && n >= 1 && n <= file->recordings.count)
+		return &file->recordings.items[n - 1];
+	for (size_t i = 0; i < file->recordings.count; i++)
+		if (text_equal(file->recordings.items[i].name, hash + 1))
+			return &file->recordings.items[i];
+	return NULL;
+}
+
+static void run_reasons(struct context *c, struct run_result *run, unsigned reasons)
+{
+	const char **ids = arena_array(c->arena, CURVE_REASON_COUNT, sizeof *ids);
+	run->reason_count = 0;
+	for (int i = 0; i < CURVE_REASON_COUNT; i++)
+		if (reasons & 1u << i)
+			ids[run->reason_count++] = curve_reason_name((enum curve_reason)(1u << i));
+	run->reasons = ids;
+}
+
+static struct run_result evaluate(struct context *c, const char *citation, struct place at,
+	const struct curve_limits *limits)
+{
+	struct run_result run = {.file = citation, .at = at, .verdict = "unusable", .t0 = -1, .t1 = -1};
+	const char *reason;
+	run.recording = cited(c, citation, &reason);
+	if (!run.recording) {
+		const char **ids = arena_array(c->arena, 1, sizeof *ids);
+		ids[0] = reason;
+		run.reasons = ids;
+		run.reason_count = 1;
+		return run;
+	}
+	struct curve_result r = curve_evaluate(c->arena, run.recording, limits);
+	run.verdict = curve_verdict_name(r.verdict);
+	run.usable = r.verdict != CURVE_UNUSABLE;
+	run_reasons(c, &run, r.reasons);
+	run.peak = r.peak_n;
+	run.peak_bound = r.peak_bound_n;
+	run.peak_uncertain = r.peak_uncertain;
+	run.above_static_time = r.above_static_s;
+	run.static_force = r.static_after_n;
+	run.above_end_time = r.above_contact_s;
+	run.end_force = r.end_n;
+	run.t0 = r.has_t0 ? r.t0_s : -1;
+	run.t1 = r.has_t1 ? r.t1_s : -1;
+	return run;
+}
+
+static bool seen_before(const struct context *c, const struct point_result *upto, size_t upto_run,
+	const struct run_result *run)
+{
+	for (const struct point_result *p = c->result->points; p <= upto; p++)
+		for (size_t i = 0; i < (p == upto ? upto_run : p->run_count); i++)
+			if (p->runs[i].recording && curve_same(p->runs[i].recording, run->recording))
+				return true;
+	return false;
+}
+
+static bool has_reason(const struct run_result *run, const char *id)
+{
+	for (size_t i = 0; i < run->reason_count; i++)
+		if (text_equal(run->reasons[i], id))
+			return true;
+	return false;
+}
+
+static const char *reasons_text(struct context *c, const struct run_result *run)
+{
+	struct buf b;
+	buf_init(&b, c->arena);
+	for (size_t i = 0; i < run->reason_count; i++)
+		buf_format(&b, "%s%s", i ? ", " : "", run->reasons[i]);
+	return b.bytes;
+}
+
+static void report_run(struct context *c, const struct point_result *p, const struct run_result *run,
+	const struct curve_limits *limits)
+{
+	if (!run->usable) {
+		struct finding *f = point_out(c, FINDING_CODE_FORCE_RUN_UNUSABLE, p->id, run->at);
+		with(c, f, "file", run->file);
+		with(c, f, "reasons", reasons_text(c, run));
+		way_out(c, f, "record-again");
+		return;
+	}
+	if (has_reason(run, "static") || has_reason(run, "end")) {
+		struct finding *f = point_out(c, FINDING_CODE_FORCE_RUN_OVER, p->id, run->at);
+		bool late = has_reason(run, "static");
+		with(c, f, "file", run->file);
+		with(c, f, "force", newtons(c, late ? run->static_force : run->end_force));
+		with(c, f, "limit", newtons(c, late ? limits->static_n : limits->contact_n));
+		with(c, f, "from", arena_format(c->arena, "%s s",
+					   text_number(c->arena, late ? limits->dynamic_s : limits->end_s, 2)));
+		way_value(c, way_out(c, f, late ? "reverse-sooner" : "let-go"), "by",
+			newtons(c, late ? run->static_force - limits->static_n
+					: run->end_force - limits->contact_n));
+	}
+	if (run->peak_uncertain) {
+		struct finding *f = point_out(c, FINDING_CODE_FORCE_PEAK_DOUBTFUL, p->id, run->at);
+		with(c, f, "file", run->file);
+		with(c, f, "peak", newtons(c, run->peak));
+		with(c, f, "bound", newtons(c, run->peak_bound));
+		with(c, f, "limit", newtons(c, p->limit));
+		way_out(c, f, "faster");
+	}
+}
+
+/* Speed that would bring the peak to the limit if it grew with speed, as that of a mass on a spring does. */
+static void way_slower(struct context *c, struct finding *f, const struct point_result *p, double peak)
+{
+	const struct fact *speed = record_fact(c->record,
+		text_equal(p->direction, "opening") ? "drive.speed-opening" : "drive.speed-closing");
+	if (!fact_given(speed))
+		return;
+	struct way *w = way_out(c, f, "slower");
+	way_value(c, w, "now", quantity_in(c->arena, speed->quantity, "m/s", 2));
+	way_value(c, w, "speed",
+		arena_format(c->arena, "%s m/s",
+			text_fixed(c->arena, floor(speed->quantity.value * p->limit / peak * 100) / 100, 2)));
+}
+
+static void judge_peaks(struct context *c, struct point_result *p)
+{
+	double sum = 0, highest = 0;
+	for (size_t i = 0; i < p->run_count; i++)
+		if (p->runs[i].usable && p->runs[i].counts_once) {
+			sum += p->runs[i].peak;
+			highest = fmax(highest, p->runs[i].peak);
+		}
+	p->mean_peak = p->usable ? sum / (double)p->usable : 0;
+	struct place at = p->entry->at;
+	if (p->mean_peak > p->limit || highest > p->limit) {
+		bool mean = p->mean_peak > p->limit;
+		struct finding *f = point_out(c,
+			mean ? FINDING_CODE_FORCE_MEAN_OVER : FINDING_CODE_FORCE_PEAK_SINGLE, p->id, at);
+		with(c, f, "peak", newtons(c, mean ? p->mean_peak : highest));
+		with(c, f, "limit", newtons(c, p->limit));
+		with(c, f, "by", newtons(c, (mean ? p->mean_peak : highest) - p->limit));
+		way_out(c, f, mean ? "softer" : "three-fresh");
+		if (mean)
+			way_slower(c, f, p, p->mean_peak);
+		finding_source(f, p->limit_source, p->limit_standing);
+		p->outcome = OUTCOME_OPEN;
+		return;
+	}
+	const struct fact *accuracy = record_fact(c->record, "force.instrument.accuracy");
+	double doubt = fact_given(accuracy) ? accuracy->quantity.value : 1;
+	p->near_limit = p->usable && p->mean_peak * (1 + doubt) > p->limit;
+	if (p->near_limit && !fact_given(item_fact(p->entry, "accepted-because"))) {
+		struct finding *f = point_out(c, FINDING_CODE_FORCE_NEAR_LIMIT, p->id, at);
+		with(c, f, "peak", newtons(c, p->mean_peak));
+		with(c, f, "limit", newtons(c, p->limit));
+		with(c, f, "doubt", newtons(c, p->mean_peak * doubt));
+		way_value(c, way_out(c, f, "lower"), "to", newtons(c, floor(p->limit / (1 + doubt))));
+		way_out(c, f, "accept");
+		finding_source(f, p->limit_source, p->limit_standing);
+		p->outcome = OUTCOME_OPEN;
+	}
+}
+
+static double repeats_for(const struct context *c, const struct point_result *p)
+{
+	const struct zone_result *z = context_zone(c, p->zone_key);
+	const struct lib_plan *plan = z ? library_plan(c->library, z->zone->plan) : NULL;
+	return plan && plan->repeats >= 1 ? plan->repeats : 3;
+}
+
+static void judge_count(struct context *c, struct point_result *p)
+{
+	double want = repeats_for(c, p);
+	if ((double)p->usable >= want)
+		return;
+	bool typed = !p->run_count && fact_given(item_fact(p->entry, "typed-peaks"));
+	struct finding *f = point_out(c, typed ? FINDING_CODE_FORCE_TYPED : FINDING_CODE_FORCE_RUNS_FEW, p->id,
+		p->entry->at);
+	with(c, f, "usable", arena_format(c->arena, "%zu", p->usable));
+	with(c, f, "wanted", arena_format(c->arena, "%.0f", want));
+	way_value(c, way_out(c, f, "record"), "more",
+		arena_format(c->arena, "%.0f", want - (double)p->usable));
+	p->outcome = OUTCOME_OPEN;
+}
+
+static void judge_age(struct context *c, struct point_result *p)
+{
+	const struct zone_result *z = context_zone(c, p->zone_key);
+	const struct lib_plan *plan = z ? library_plan(c->library, z->zone->plan) : NULL;
+	const struct fact *on = item_fact(p->entry, "on");
+	const struct item *change = NULL;
+	struct date latest = {0};
+	if (plan)
+		latest = latest_change(c, plan->ages_by, &change);
+	if (!fact_given(on)) {
+		p->outcome = OUTCOME_OPEN;
+		return;
+	}
+	if (!change || date_compare(on->date, latest) >= 0)
+		return;
+	struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, p->id, on->at);
+	with(c, f, "on", on->text);
+	with(c, f, "change", change->id);
+	with(c, f, "changed-on", date_text(c->arena, latest));
+	way_value(c, way_out(c, f, "again"), "change", change->id);
+	p->outcome = OUTCOME_OPEN;
+}
+
+static void report_missing_point(struct context *c, const struct point_result *p)
+{
+	const struct zone_result *z = context_zone(c, p->zone_key);
+	struct finding *f = point_out(c, FINDING_CODE_FORCE_POINT_MISSING, p->id,
+		record_list(c->record, "force.points")->present ? record_list(c->record, "force.points")->at
+								: z->entry->at);
+	with(c, f, "zone", p->zone_key);
+	with(c, f, "direction", p->direction);
+	with(c, f, "gap", millimetres(c, p->gap));
+	with(c, f, "height", millimetres(c, p->height));
+	with(c, f, "speed", p->speed);
+	with(c, f, "leaves", p->leaves);
+	way_value(c, way_out(c, f, "measure"), "times", arena_format(c->arena, "%.0f", repeats_for(c, p)));
+}
+
+static bool point_limit(struct context *c, struct point_result *p)
+{
+	struct value arguments[] = {value_of_word(c->record->type ? c->record->type->movement : ""),
+		value_of_quantity(quantity_of(p->gap, DIM_LENGTH)), value_of_word(p->facing)};
+	struct value v = context_limit(c, "peak-force", arguments, 3, p->zone_key);
+	if (v.kind != VALUE_QUANTITY) {
+		point_out(c, FINDING_CODE_FORCE_LIMIT_UNKNOWN, p->id,
+			p->entry ? p->entry->at : record_list(c->record, "force.points")->at);
+		return false;
+	}
+	const struct limit_use *use = context_limit_use(c, "peak-force");
+	p->limit = v.quantity.low;
+	p->limit_source = use->row->source;
+	p->limit_standing = use->row->standing;
+	return true;
+}
+
+static void judge_point(struct context *c, struct point_result *p, struct curve_limits limits)
+{
+	if (!point_limit(c, p))
+		return;
+	if (!p->entry) {
+		report_missing_point(c, p);
+		return;
+	}
+	const struct fact *files = item_fact(p->entry, "recordings");
+	size_t n = fact_given(files) ? files->count : 0;
+	limits.peak_n = p->limit;
+	p->outcome = OUTCOME_ANSWERED;
+	p->runs = arena_array(c->arena, n + 1, sizeof *p->runs);
+	for (size_t i = 0; i < n; i++) {
+		struct run_result *run = &p->runs[i];
+		*run = evaluate(c, files->list[i], files->list_at[i], &limits);
+		run->counts_once = run->recording && !seen_before(c, p, i, run);
+		p->run_count++;
+		report_run(c, p, run, &limits);
+		if (run->recording && !run->counts_once)
+			point_out_with(c, FINDING_CODE_FORCE_RUN_TWICE, p->id, run->at, "file", run->file);
+		if (run->usable && run->counts_once)
+			p->usable++;
+		if (!run->usable || run->peak_uncertain || has_reason(run, "static") ||
+			has_reason(run, "end") || !run->counts_once)
+			p->outcome = OUTCOME_OPEN;
+	}
+	judge_count(c, p);
+	judge_peaks(c, p);
+	judge_age(c, p);
+}
+
+/* --- instrument and conditions ------------------------------------------------------------------ */
+
+static void judge_instrument(struct context *c)
+{
+	const struct fact *spring = record_fact(c->record, "force.instrument.spring");
+	const struct fact *from = record_fact(c->record, "force.instrument.calibrated-on");
+	const struct fact *to = record_fact(c->record, "force.instrument.valid-until");
+	double low, high, months;
+	if (fact_given(spring) && context_bound(c, "instrument-spring-low", "instrument", &low) &&
+		context_bound(c, "instrument-spring-high", "instrument", &high) &&
+		!(spring->quantity.low >= low && spring->quantity.high <= high))
+		point_out_with(c, FINDING_CODE_INSTRUMENT_SPRING, "force.instrument.spring", spring->at, "spring",
+			fact_shown(c->arena, spring));
+	if (!fact_given(from) || !fact_given(to) ||
+		!context_bound(c, "calibration-interval", "instrument", &months))
+		return;
+	struct date last = date_add_months(from->date, (int)months);
+	if (date_compare(to->date, last) < 0)
+		last = to->date;
+	const struct item_list *points = record_list(c->record, "force.points");
+	for (size_t i = 0; i < points->count; i++) {
+		const struct fact *on = item_fact(&points->items[i], "on");
+		if (!fact_given(on) ||
+			(date_compare(on->date, from->date) >= 0 && date_compare(on->date, last) <= 0))
+			continue;
+		struct finding *f = point_out(c, FINDING_CODE_INSTRUMENT_DATE, points->items[i].id, on->at);
+		with(c, f, "on", on->text);
+		with(c, f, "from", from->text);
+		with(c, f, "to", date_text(c->arena, last));
+		way_out(c, f, "calibrate");
+		for (size_t k = 0; k < c->result->point_count; k++)
+			if (c->result->points[k].entry == &points->items[i])
+				c->result->points[k].outcome = OUTCOME_OPEN;
+	}
+}
+
+static void judge_range(struct context *c)
+{
+	const struct fact *range = record_fact(c->record, "force.instrument.range");
+	double highest = 0;
+	for (size_t i = 0; i < c->result->point_count; i++)
+		highest = fmax(highest, c->result->points[i].limit);
+	if (fact_given(range) && range->quantity.low < highest)
+		point_out_with(c, FINDING_CODE_INSTRUMENT_RANGE, "force.instrument.range", range->at, "limit",
+			newtons(c, highest));
+}
+
+static void judge_conditions(struct context *c)
+{
+	static const char *const OFF[] = {"force.conditions.automatic-closing-off",
+		"force.conditions.remotes-off", "force.conditions.proved-again-after"};
+	for (size_t i = 0; i < sizeof OFF / sizeof *OFF; i++) {
+		const struct fact *f = record_fact(c->record, OFF[i]);
+		if (fact_given(f) && f->truth != TRUTH_YES)
+			point_out_with(c, FINDING_CODE_CONDITION_LIVE, OFF[i], f->at, "condition", OFF[i]);
+	}
+	const struct fact *supply = record_fact(c->record, "force.conditions.supply");
+	const struct fact *battery = record_fact(c->record, "drive.battery");
+	bool want_battery = !fact_given(battery) || battery->truth == TRUTH_YES;
+	if (fact_given(supply) && (!fact_has(supply, "mains") || (want_battery && !fact_has(supply, "battery"))))
+		point_out_with(c, FINDING_CODE_CONDITION_SUPPLY, "force.conditions.supply", supply->at, "missing",
+			fact_has(supply, "mains") ? "battery" : "mains");
+}
+
+void assess_force(struct context *c)
+{
+	struct plan_builder b = {.c = c};
+	struct curve_limits limits = {0};
+	for (size_t i = 0; i < c->result->zone_count; i++)
+		plan_zone(&b, &c->result->zones[i]);
+	add_unplanned(&b);
+	c->result->points = b.points;
+	c->result->point_count = b.count;
+	if (!b.count)
+		return;
+	if (!curve_limits_read(c, &limits)) {
+		point_out(c, FINDING_CODE_FORCE_LIMIT_UNKNOWN, "force", record_list(c->record, "force.points")->at);
+		return;
+	}
+	for (size_t i = 0; i < b.count; i++)
+		judge_point(c, &b.points[i], limits);
+	judge_instrument(c);
+	judge_range(c);
+	judge_conditions(c);
+}

@@ -1,0 +1,259 @@
+/* What the names and calls in the library's rules mean for one record. */
+#include "assess/context.h"
+
+#include <string.h>
+
+enum { DEPTH = 16 };
+
+static const char *after_prefix(const char *name, const char *prefix)
+{
+	size_t n = strlen(prefix);
+	return strncmp(name, prefix, n) == 0 && name[n] == '.' ? name + n + 1 : NULL;
+}
+
+static bool from_scope(const struct context *c, const char *name, struct value *out)
+{
+	for (const struct scope *s = c->scope; s; s = s->outer) {
+		if (!s->item && !s->prefix)
+			continue;
+		if (!s->item) {
+			if (text_equal(s->prefix, name)) {
+				*out = s->value;
+				return true;
+			}
+			continue;
+		}
+		const char *key = after_prefix(name, s->prefix);
+		if (!key)
+			continue;
+		const struct fact *f = item_fact(s->item, arena_format(c->arena, "%s%s", s->key_prefix, key));
+		if (f->state == FACT_ABSENT && *s->key_prefix)
+			f = item_fact(s->item, key);
+		*out = fact_value(f);
+		return true;
+	}
+	return false;
+}
+
+static struct value definition_value(struct context *c, const char *id)
+{
+	const struct lib_definition *d = library_definition(c->library, id);
+	if (!d || !d->rule || c->depth >= DEPTH)
+		return value_unknown();
+	const struct scope *outer = c->scope;
+	c->depth++;
+	struct value v = rule_value(c->arena, d->rule, &c->names);
+	c->depth--;
+	c->scope = outer;
+	return v;
+}
+
+static struct value lookup(void *subject, const char *name)
+{
+	struct context *c = subject;
+	struct value v;
+	const char *key;
+	if (from_scope(c, name, &v))
+		return v;
+	if ((key = after_prefix(name, "here")))
+		return c->zone && c->zone->entry
+			? fact_value(item_fact(c->zone->entry, arena_format(c->arena, "facts.%s", key)))
+			: value_unknown();
+	if ((key = after_prefix(name, "leaf")))
+		return c->zone && c->zone->leaf ? fact_value(item_fact(c->zone->leaf, key)) : value_unknown();
+	if ((key = after_prefix(name, "the")))
+		return definition_value(c, key);
+	if (text_equal(name, "force.needed"))
+		return value_of_truth(c->result->force_needed);
+	if (text_equal(name, "gate.family"))
+		return c->record->type ? value_of_word(c->record->type->family) : value_unknown();
+	if (text_equal(name, "gate.movement"))
+		return c->record->type ? value_of_word(c->record->type->movement) : value_unknown();
+	return fact_value(record_fact(c->record, name));
+}
+
+static bool value_in(struct value v, struct value set)
+{
+	const char *word = v.kind == VALUE_WORD ? v.word : NULL;
+	if (v.kind == VALUE_TRUTH && set.kind == VALUE_TRUTH)
+		return v.truth == set.truth;
+	if (v.kind == VALUE_LIST) {
+		for (size_t i = 0; i < v.count; i++)
+			if (value_in(value_of_word(v.list[i]), set))
+				return true;
+		return false;
+	}
+	if (set.kind == VALUE_WORD)
+		return text_equal(word, set.word);
+	for (size_t i = 0; word && set.kind == VALUE_LIST && i < set.count; i++)
+		if (text_equal(word, set.list[i]))
+			return true;
+	return false;
+}
+
+struct tally {
+	size_t items, yes, unknown;
+	bool present;
+};
+
+/* How many items of a list have `key` in `set`. */
+static struct tally tally_list(const struct context *c, const struct value *arguments)
+{
+	struct tally t = {0};
+	const struct item_list *list = record_list(c->record, arguments[0].word);
+	t.present = list && list->present;
+	for (size_t i = 0; list && i < list->count; i++) {
+		struct value v = fact_value(item_fact(&list->items[i], arguments[1].word));
+		t.items++;
+		if (v.kind == VALUE_UNKNOWN)
+			t.unknown++;
+		else
+			t.yes += value_in(v, arguments[2]);
+	}
+	return t;
+}
+
+static struct value call_list(const struct context *c, const char *function, const struct value *arguments)
+{
+	if (arguments[0].kind != VALUE_WORD || arguments[1].kind != VALUE_WORD)
+		return value_unknown();
+	struct tally t = tally_list(c, arguments);
+	if (!t.present)
+		return value_unknown();
+	if (text_equal(function, "count"))
+		return t.unknown ? value_unknown()
+				 : value_of_quantity(quantity_of((double)t.yes, DIM_NUMBER));
+	if (text_equal(function, "any"))
+		return t.yes ? value_of_truth(true) : t.unknown ? value_unknown() : value_of_truth(false);
+	if (t.yes + t.unknown < t.items)
+		return value_of_truth(false);
+	return t.unknown ? value_unknown() : value_of_truth(true);
+}
+
+static struct value device_here(const struct context *c, struct value kind)
+{
+	const struct item_list *devices = record_list(c->record, "devices");
+	if (!c->zone || !devices->present)
+		return value_unknown();
+	for (size_t i = 0; i < devices->count; i++) {
+		const struct item *d = &devices->items[i];
+		if (value_in(fact_value(item_fact(d, "kind")), kind) &&
+			fact_has(item_fact(d, "zones"), c->zone->key))
+			return value_of_truth(true);
+	}
+	return value_of_truth(false);
+}
+
+static struct value call(void *subject, const char *function, const struct value *arguments, size_t count)
+{
+	struct context *c = subject;
+	if (text_equal(function, "limit") && count >= 1 && arguments[0].kind == VALUE_WORD)
+		return context_limit(c, arguments[0].word, arguments + 1, count - 1,
+			c->zone ? c->zone->key : "");
+	if (count == 3)
+		return call_list(c, function, arguments);
+	if (text_equal(function, "chosen") && count == 1 && c->zone)
+		return c->zone->entry ? value_of_truth(fact_has(item_fact(c->zone->entry, "by"),
+						arguments[0].kind == VALUE_WORD ? arguments[0].word : ""))
+				      : value_unknown();
+	if (text_equal(function, "device") && count == 1)
+		return device_here(c, arguments[0]);
+	return value_unknown();
+}
+
+void context_names(struct context *c)
+{
+	c->names = (struct rule_names){.subject = c, .lookup = lookup, .call = call};
+}
+
+/* The variant in force: the signatory's choice where it names one that exists, else the default. */
+static const struct lib_limit_variant *variant_for(const struct context *c, const struct lib_limit *l,
+	bool *loosened)
+{
+	const struct item *choice = record_item(c->record, "job.choices", l->note.id);
+	const struct lib_limit_variant *standard = &l->variants[0];
+	*loosened = false;
+	for (size_t i = 0; i < l->variant_count; i++)
+		if (l->variants[i].is_default)
+			standard = &l->variants[i];
+	for (size_t i = 0; choice && i < l->variant_count; i++)
+		if (fact_is(item_fact(choice, "take"), l->variants[i].id)) {
+			*loosened = &l->variants[i] != standard;
+			return &l->variants[i];
+		}
+	return standard;
+}
+
+static void note_use(struct context *c, const struct limit_use *use)
+{
+	struct assessment *r = c->result;
+	for (size_t i = 0; i < r->limit_count; i++)
+		if (r->limits[i].limit == use->limit && r->limits[i].row == use->row)
+			return;
+	if (r->limit_count == c->limit_room) {
+		size_t room = c->limit_room ? c->limit_room * 2 : 32;
+		r->limits = arena_grow(c->arena, r->limits, r->limit_count, room, sizeof *r->limits);
+		c->limit_room = room;
+	}
+	r->limits[r->limit_count++] = *use;
+}
+
+/* The rows that may apply: the first that holds ends the search, those before it that are unknown widen the
+ * result to an interval, so that a doubtful measurement meets the worst of the rows it may fall in. */
+static bool row_values(struct context *c, struct limit_use *use, struct quantity *out)
+{
+	bool any = false;
+	for (size_t i = 0; i < use->variant->row_count; i++) {
+		const struct lib_limit_row *row = &use->variant->rows[i];
+		enum truth holds = row->when ? context_test(c, row->when).truth : TRUTH_YES;
+		if (holds == TRUTH_NO)
+			continue;
+		struct value v = rule_value(c->arena, row->value, &c->names);
+		if (v.kind != VALUE_QUANTITY)
+			return false;
+		use->row = row;
+		use->value = v.quantity;
+		note_use(c, use);
+		if (!any)
+			*out = v.quantity;
+		if (v.quantity.low < out->low)
+			out->low = v.quantity.low;
+		if (v.quantity.high > out->high)
+			out->high = v.quantity.high;
+		any = true;
+		if (holds == TRUTH_YES)
+			return true;
+	}
+	return false;
+}
+
+struct value context_limit(struct context *c, const char *id, const struct value *arguments, size_t count,
+	const char *used_for)
+{
+	const struct lib_limit *l = library_limit(c->library, id);
+	if (!l || !l->variant_count || count != l->arguments.count || c->depth >= DEPTH)
+		return value_unknown();
+	struct scope *bound = arena_array(c->arena, count + 1, sizeof *bound);
+	const struct scope *outer = c->scope;
+	for (size_t i = 0; i < count; i++) {
+		bound[i] = (struct scope){.prefix = l->arguments.items[i], .value = arguments[i], .outer = c->scope};
+		c->scope = &bound[i];
+	}
+	struct limit_use use = {.limit = l, .used_for = used_for};
+	struct quantity q;
+	use.variant = variant_for(c, l, &use.loosened);
+	c->depth++;
+	bool found = row_values(c, &use, &q);
+	c->depth--;
+	c->scope = outer;
+	return found ? value_of_quantity(q) : value_unknown();
+}
+
+const struct limit_use *context_limit_use(const struct context *c, const char *id)
+{
+	const struct limit_use *last = NULL;
+	for (size_t i = 0; i < c->result->limit_count; i++)
+		if (text_equal(c->result->limits[i].limit->note.id, id))
+			last = &c->result->limits[i];
+	return last;
+}

@@ -1,0 +1,257 @@
+/* The law in force, the standards, the requirements, the declaration; and the standing of everything that
+ * decided something. */
+#include "assess/context.h"
+
+#include <string.h>
+
+static bool in_force(const struct lib_regime *r, struct date on)
+{
+	return (!date_given(r->from) || date_compare(on, r->from) >= 0) &&
+		(!date_given(r->to) || date_compare(on, r->to) <= 0);
+}
+
+static void judge_standards(struct context *c)
+{
+	const struct fact *standards = record_fact(c->record, "job.standards");
+	for (size_t i = 0; fact_given(standards) && i < standards->count; i++) {
+		if (library_standard(c->library, standards->list[i]))
+			continue;
+		const char **ids = arena_array(c->arena, c->library->standards_count + 1, sizeof *ids);
+		for (size_t k = 0; k < c->library->standards_count; k++)
+			ids[k] = c->library->standards[k].note.id;
+		const char *close = text_closest(standards->list[i], ids, c->library->standards_count);
+		struct finding *f = point_out(c, FINDING_CODE_STANDARD_UNKNOWN, standards->list[i],
+			standards->list_at[i]);
+		with(c, f, "standard", standards->list[i]);
+		with(c, f, "close", close ? close : "");
+	}
+}
+
+static void judge_gate(struct context *c)
+{
+	const struct fact *type = record_fact(c->record, "gate.type");
+	if (fact_given(type) && !c->record->type) {
+		struct buf b;
+		buf_init(&b, c->arena);
+		for (size_t i = 0; i < c->library->types_count; i++)
+			buf_format(&b, "%s%s", i ? ", " : "", c->library->types[i].note.id);
+		struct finding *f = point_out(c, FINDING_CODE_TYPE_UNKNOWN, "gate.type", type->at);
+		with(c, f, "type", type->text);
+		with(c, f, "types", b.bytes);
+	}
+	const struct item_list *leaves = record_list(c->record, "gate.leaves");
+	const struct fact *biparting = record_fact(c->record, "gate.dimensions.biparting");
+	size_t want = fact_given(biparting) && biparting->truth == TRUTH_YES ? 2 : 1;
+	if (c->record->type && fact_given(biparting) && leaves->count != want)
+		point_out_with(c, FINDING_CODE_LEAVES_COUNT, "gate.leaves", leaves->at, "wanted",
+			arena_format(c->arena, "%zu", want));
+	const struct fact *language = record_fact(c->record, "job.language");
+	if (fact_given(language) && !text_equal(language->text, "en"))
+		point_out_with(c, FINDING_CODE_LANGUAGE_UNKNOWN, "job.language", language->at, "language",
+			language->text);
+}
+
+void assess_regime(struct context *c)
+{
+	const struct fact *territory = record_fact(c->record, "job.territory");
+	const struct fact *first_use = record_fact(c->record, "job.first-use");
+	judge_gate(c);
+	judge_standards(c);
+	if (!fact_given(territory) || !fact_given(first_use))
+		return;
+	for (size_t i = 0; i < c->library->regimes_count; i++) {
+		const struct lib_regime *r = &c->library->regimes[i];
+		if (words_have(r->territories, territory->text) && in_force(r, first_use->date)) {
+			c->result->regime = r;
+			context_decides(c, &r->note, "regimes");
+			return;
+		}
+	}
+	struct finding *f = point_out(c, FINDING_CODE_REGIME_NONE, "job.territory", territory->at);
+	with(c, f, "territory", territory->text);
+	with(c, f, "date", first_use->text);
+}
+
+/* --- requirements ------------------------------------------------------------------------------- */
+
+static bool names_requirement(const struct zone_result *z, const char *id)
+{
+	for (size_t i = 0; i < z->hazard_count; i++)
+		if (words_have(z->hazards[i].hazard->requirements, id))
+			return true;
+	return false;
+}
+
+void assess_requirements(struct context *c)
+{
+	struct assessment *r = c->result;
+	r->requirements = arena_array(c->arena, c->library->requirements_count + 1, sizeof *r->requirements);
+	for (size_t i = 0; i < c->library->requirements_count; i++) {
+		const struct lib_requirement *q = &c->library->requirements[i];
+		struct requirement_result *out = &r->requirements[r->requirement_count++];
+		const struct zone_result **zones = arena_array(c->arena, r->zone_count + 1, sizeof *zones);
+		*out = (struct requirement_result){.requirement = q, .outcome = OUTCOME_ANSWERED};
+		for (size_t k = 0; k < r->zone_count; k++)
+			if (names_requirement(&r->zones[k], q->note.id)) {
+				zones[out->zone_count++] = &r->zones[k];
+				if (r->zones[k].outcome == OUTCOME_OPEN)
+					out->outcome = OUTCOME_OPEN;
+			}
+		out->zones = zones;
+		out->applies = text_equal(q->applies, "always") || out->zone_count ||
+			(q->when && !context_excludes(c, q->when));
+		if (!out->applies)
+			out->outcome = OUTCOME_ABSENT;
+	}
+}
+
+/* --- standing ----------------------------------------------------------------------------------- */
+
+void context_decides(struct context *c, const struct lib_note *note, const char *group)
+{
+	for (size_t i = 0; i < c->decided_count; i++)
+		if (c->decided[i].note == note)
+			return;
+	if (c->decided_count == c->decided_room) {
+		size_t room = c->decided_room ? c->decided_room * 2 : 32;
+		c->decided = arena_grow(c->arena, c->decided, c->decided_count, room, sizeof *c->decided);
+		c->decided_room = room;
+	}
+	c->decided[c->decided_count++] = (struct decided){note, group};
+}
+
+struct reading {
+	const char *edition, *clause;
+	struct date read_on;
+};
+
+/* What the signatory, or the firm's overlay, says was read; false when nobody read it. */
+static bool reading_of(const struct context *c, const char *id, struct reading *out)
+{
+	const struct item *item = record_item(c->record, "job.readings", id);
+	const struct lib_reading *lib = library_reading(c->library, id);
+	if (item && fact_given(item_fact(item, "edition")) && fact_given(item_fact(item, "clause"))) {
+		*out = (struct reading){fact_text(item_fact(item, "edition")),
+			fact_text(item_fact(item, "clause")), item_fact(item, "read-on")->date};
+		return true;
+	}
+	if (lib && lib->edition && *lib->edition && lib->clause && *lib->clause) {
+		*out = (struct reading){lib->edition, lib->clause, lib->read_on};
+		return true;
+	}
+	return false;
+}
+
+static void want_reading(struct context *c, const char *id, const char *group, const char *source,
+	const char *used_for)
+{
+	const struct item_list *readings = record_list(c->record, "job.readings");
+	struct place at = readings->present ? readings->at : record_fact(c->record, "job.reference")->at;
+	struct finding *f = point_out(c, FINDING_CODE_READING_WANTED, id, at);
+	with(c, f, "id", id);
+	with(c, f, "group", group);
+	with(c, f, "used", used_for ? used_for : "");
+	with(c, f, "source", source ? source : "");
+	way_value(c, way_out(c, f, "read"), "id", id);
+	finding_source(f, source, STANDING_MEMORY);
+}
+
+static bool reported(const struct context *c, const char *id)
+{
+	for (size_t i = 0; i < c->findings->count; i++)
+		if (c->findings->items[i]->code == FINDING_CODE_READING_WANTED &&
+			text_equal(c->findings->items[i]->subject, id))
+			return true;
+	return false;
+}
+
+static bool entry_known(const struct context *c, const char *id)
+{
+	const struct library *l = c->library;
+	if (library_limit(l, id) || library_measure(l, id) || library_function(l, id) ||
+		library_check(l, id) || library_plan(l, id) || library_standard(l, id))
+		return true;
+	for (size_t i = 0; i < l->regimes_count; i++)
+		if (text_equal(l->regimes[i].note.id, id))
+			return true;
+	for (size_t i = 0; i < l->protections_count; i++)
+		if (text_equal(l->protections[i].note.id, id))
+			return true;
+	return false;
+}
+
+static void judge_choices(struct context *c)
+{
+	const struct item_list *choices = record_list(c->record, "job.choices");
+	for (size_t i = 0; i < choices->count; i++) {
+		const struct item *choice = &choices->items[i];
+		const struct lib_limit *l = library_limit(c->library, choice->id);
+		const char *take = fact_text(item_fact(choice, "take"));
+		bool known = false;
+		for (size_t k = 0; l && k < l->variant_count; k++)
+			known = known || text_equal(l->variants[k].id, take);
+		struct finding *f = point_out(c,
+			known ? FINDING_CODE_CHOICE_LOOSENED : FINDING_CODE_CHOICE_UNKNOWN, choice->id,
+			choice->at);
+		with(c, f, "limit", choice->id);
+		with(c, f, "take", take);
+	}
+	const struct item_list *readings = record_list(c->record, "job.readings");
+	for (size_t i = 0; i < readings->count; i++)
+		if (!entry_known(c, readings->items[i].id))
+			point_out_with(c, FINDING_CODE_READING_UNKNOWN, readings->items[i].id,
+				readings->items[i].at, "id", readings->items[i].id);
+}
+
+void assess_limits(struct context *c)
+{
+	struct assessment *r = c->result;
+	for (size_t i = 0; i < r->limit_count; i++) {
+		struct limit_use *use = &r->limits[i];
+		const char *id = use->limit->note.id;
+		struct reading read;
+		if (reading_of(c, id, &read)) {
+			use->read_edition = read.edition;
+			use->read_clause = read.clause;
+			use->read_on = read.read_on;
+		} else if (use->row->standing == STANDING_MEMORY && !reported(c, id)) {
+			want_reading(c, id, "limits", use->row->source, use->used_for);
+		}
+	}
+	for (size_t i = 0; i < c->decided_count; i++) {
+		const struct lib_note *note = c->decided[i].note;
+		struct reading read;
+		if (note->standing == STANDING_MEMORY && !reading_of(c, note->id, &read) && !reported(c, note->id))
+			want_reading(c, note->id, c->decided[i].group, note->source, NULL);
+	}
+	judge_choices(c);
+}
+
+/* --- declaration -------------------------------------------------------------------------------- */
+
+void assess_declaration(struct context *c)
+{
+	struct assessment *r = c->result;
+	const struct lib_regime *regime = r->regime;
+	if (!regime)
+		return;
+	r->items = arena_array(c->arena, regime->item_count + 1, sizeof *r->items);
+	for (size_t i = 0; i < regime->item_count; i++) {
+		const struct lib_item *item = &regime->items[i];
+		struct declaration_item *out = &r->items[r->item_count++];
+		*out = (struct declaration_item){.item = item, .complete = true, .missing = "",
+			.applies = !item->when || !context_excludes(c, item->when)};
+		for (size_t k = 0; out->applies && out->complete && k < item->needs.count; k++)
+			if (!fact_given(record_fact(c->record, item->needs.items[k]))) {
+				out->complete = false;
+				out->missing = item->needs.items[k];
+			}
+		if (out->complete)
+			continue;
+		const struct fact *f = record_fact(c->record, out->missing);
+		struct finding *p = point_out(c, FINDING_CODE_DECLARATION_ITEM, out->missing, f->at);
+		with(c, p, "no", item->no);
+		with(c, p, "path", out->missing);
+		with(c, p, "regime", regime->note.id);
+	}
+}

@@ -1,0 +1,489 @@
+/* Which zones the gate has, what was chosen for each, and whether every hazard in them is answered. */
+#include "assess/context.h"
+
+#include <string.h>
+
+static struct place entry_place(const struct context *c, const struct zone_result *z)
+{
+	return z->entry ? z->entry->at : record_list(c->record, "zones")->at;
+}
+
+static void choose_measures(struct context *c, struct zone_result *z)
+{
+	const struct fact *by = item_fact(z->entry, "by");
+	z->measures = arena_array(c->arena, by->count + 1, sizeof *z->measures);
+	for (size_t i = 0; fact_given(by) && i < by->count; i++) {
+		const struct lib_measure *m = library_measure(c->library, by->list[i]);
+		if (!m) {
+			struct finding *f = point_out(c, FINDING_CODE_MEASURE_UNKNOWN, z->key, by->list_at[i]);
+			with(c, f, "measure", by->list[i]);
+			continue;
+		}
+		struct measure_result *r = &z->measures[z->measure_count++];
+		r->measure = m;
+		r->needs = arena_array(c->arena, m->need_count + 1, sizeof *r->needs);
+		for (size_t k = 0; k < m->need_count; k++)
+			c->result->force_needed = c->result->force_needed || m->needs[k].kind == NEED_FORCE;
+	}
+}
+
+static void add_zone(struct context *c, const struct lib_zone *zone, const struct item *leaf)
+{
+	struct assessment *r = c->result;
+	struct zone_result *z = &r->zones[r->zone_count];
+	*z = (struct zone_result){.number = (int)r->zone_count + 1, .zone = zone, .leaf = leaf};
+	z->key = arena_format(c->arena, "%s@%s", zone->note.id, leaf ? leaf->id : "gate");
+	z->entry = record_item(c->record, "zones", z->key);
+	c->zone = z;
+	/* A zone whose existence is unknown counts as present. */
+	bool exists = !zone->when || !context_excludes(c, zone->when);
+	c->zone = NULL;
+	if (!exists)
+		return;
+	r->zone_count++;
+	z->hazards = arena_array(c->arena, zone->hazard_count + 1, sizeof *z->hazards);
+	z->hazard_count = zone->hazard_count;
+	for (size_t i = 0; i < zone->hazard_count; i++)
+		z->hazards[i] = (struct hazard_result){.hazard = &zone->hazards[i], .shown = "",
+			.risk_before = "", .risk_after = ""};
+	if (z->entry && fact_given(item_fact(z->entry, "as")))
+		choose_measures(c, z);
+}
+
+static void report_strange_entries(struct context *c)
+{
+	const struct item_list *entries = record_list(c->record, "zones");
+	size_t n = c->result->zone_count;
+	const char **keys = arena_array(c->arena, n + 1, sizeof *keys);
+	for (size_t i = 0; i < n; i++)
+		keys[i] = c->result->zones[i].key;
+	for (size_t i = 0; i < entries->count; i++) {
+		if (context_zone(c, entries->items[i].id))
+			continue;
+		struct finding *f = point_out(c, FINDING_CODE_ZONE_UNKNOWN, entries->items[i].id,
+			entries->items[i].at);
+		const char *close = text_closest(entries->items[i].id, keys, n);
+		with(c, f, "zone", entries->items[i].id);
+		with(c, f, "close", close ? close : n ? keys[0] : "");
+		if (close)
+			way_value(c, way_out(c, f, "rename"), "close", close);
+	}
+}
+
+void assess_zones(struct context *c)
+{
+	const struct item_list *leaves = record_list(c->record, "gate.leaves");
+	const struct lib_type *type = c->record->type;
+	c->result->zones = arena_array(c->arena, c->library->zones_count * (leaves->count + 1) + 1,
+		sizeof *c->result->zones);
+	for (size_t i = 0; type && i < type->zones.count; i++) {
+		const struct lib_zone *zone = library_zone(c->library, type->zones.items[i]);
+		if (zone && zone->per_gate)
+			add_zone(c, zone, NULL);
+		for (size_t k = 0; zone && !zone->per_gate && k < leaves->count; k++)
+			add_zone(c, zone, &leaves->items[k]);
+	}
+	report_strange_entries(c);
+	const struct item_list *devices = record_list(c->record, "devices");
+	for (size_t i = 0; i < devices->count; i++) {
+		const struct fact *zones = item_fact(&devices->items[i], "zones");
+		for (size_t k = 0; fact_given(zones) && k < zones->count; k++)
+			if (!context_zone(c, zones->list[k]))
+				point_out_with(c, FINDING_CODE_DEVICE_ZONE, devices->items[i].id,
+					zones->list_at[k], "zone", zones->list[k]);
+	}
+}
+
+/* --- needs ------------------------------------------------------------------------------------ */
+
+static bool covers_directions(const struct context *c, const struct item *device)
+{
+	const struct fact *directions = item_fact(device, "directions");
+	for (size_t i = 0; i < c->zone->zone->directions.count; i++)
+		if (!fact_has(directions, c->zone->zone->directions.items[i]))
+			return false;
+	return true;
+}
+
+static bool need_device(struct context *c, const struct lib_need *need, struct need_result *r)
+{
+	const struct item_list *devices = record_list(c->record, "devices");
+	for (size_t i = 0; i < devices->count; i++) {
+		const struct item *d = &devices->items[i];
+		if (words_have(need->names, fact_text(item_fact(d, "kind"))) &&
+			fact_has(item_fact(d, "zones"), c->zone->key) &&
+			(!need->each_direction || covers_directions(c, d))) {
+			r->because = d->id;
+			return true;
+		}
+	}
+	return false;
+}
+
+static bool need_function(struct context *c, const struct lib_need *need, struct need_result *r)
+{
+	for (size_t i = 0; i < c->result->function_count; i++) {
+		const struct function_result *f = &c->result->functions[i];
+		if (f->entry && f->outcome == OUTCOME_ANSWERED &&
+			words_have(need->names, f->function->note.id)) {
+			r->because = f->entry->id;
+			return true;
+		}
+	}
+	return false;
+}
+
+static bool need_checks(struct context *c, const struct lib_need *need, struct need_result *r)
+{
+	for (size_t i = 0; i < need->names.count; i++) {
+		bool passed = false;
+		for (size_t k = 0; k < c->result->check_count; k++)
+			passed = passed || (text_equal(c->result->checks[k].check->note.id, need->names.items[i]) &&
+					c->result->checks[k].outcome == OUTCOME_ANSWERED);
+		if (!passed)
+			return false;
+		r->because = need->names.items[i];
+	}
+	return need->names.count > 0;
+}
+
+static bool need_evidence(struct context *c, const struct lib_need *need)
+{
+	for (size_t i = 0; i < need->names.count; i++)
+		if (evidence_count(c, item_fact(c->zone->entry, "evidence"), need->names.items[i]))
+			return true;
+	return false;
+}
+
+static bool need_force(struct context *c)
+{
+	size_t planned = 0;
+	for (size_t i = 0; i < c->result->point_count; i++) {
+		const struct point_result *p = &c->result->points[i];
+		if (!text_equal(p->zone_key, c->zone->key))
+			continue;
+		planned += p->planned;
+		if (p->outcome != OUTCOME_ANSWERED)
+			return false;
+	}
+	return planned > 0;
+}
+
+static bool measure_counts(const struct zone_result *z, const char *id)
+{
+	for (size_t i = 0; i < z->measure_count; i++)
+		if (text_equal(z->measures[i].measure->note.id, id))
+			return z->measures[i].counts;
+	return false;
+}
+
+static bool need_with(const struct zone_result *z, const struct lib_need *need)
+{
+	for (size_t i = 0; i < need->names.count; i++)
+		if (measure_counts(z, need->names.items[i]))
+			return true;
+	return false;
+}
+
+static bool need_met(struct context *c, const struct zone_result *z, const struct lib_need *need,
+	struct need_result *r)
+{
+	switch (need->kind) {
+	case NEED_HOLDS:
+		r->shown = rule_shown(c->arena, need->holds, &c->names);
+		return context_holds(c, need->holds);
+	case NEED_DEVICE:
+		return need_device(c, need, r);
+	case NEED_FUNCTION:
+		return need_function(c, need, r);
+	case NEED_FORCE:
+		return need_force(c);
+	case NEED_CHECK:
+		return need_checks(c, need, r);
+	case NEED_EVIDENCE:
+		return need_evidence(c, need);
+	case NEED_WITH:
+		return need_with(z, need);
+	}
+	return false;
+}
+
+/* Judges the needs of one measure; says whether all hold. Needs of kind `with` look at the other measures
+ * and so come in a second round. */
+static bool judge_needs(struct context *c, const struct zone_result *z, struct measure_result *m,
+	bool with_round)
+{
+	bool all = true;
+	for (size_t i = 0; i < m->measure->need_count; i++) {
+		const struct lib_need *need = &m->measure->needs[i];
+		struct need_result *r = &m->needs[i];
+		if ((need->kind == NEED_WITH) != with_round) {
+			all = all && (with_round ? r->outcome != OUTCOME_OPEN : true);
+			continue;
+		}
+		*r = (struct need_result){.need = need, .shown = "", .because = ""};
+		if (need->when && context_excludes(c, need->when))
+			r->outcome = OUTCOME_ABSENT;
+		else
+			r->outcome = need_met(c, z, need, r) ? OUTCOME_ANSWERED : OUTCOME_OPEN;
+		all = all && r->outcome != OUTCOME_OPEN;
+	}
+	return all;
+}
+
+static bool has_with(const struct measure_result *m)
+{
+	for (size_t i = 0; i < m->measure->need_count; i++)
+		if (m->measure->needs[i].kind == NEED_WITH)
+			return true;
+	return false;
+}
+
+static void judge_measures(struct context *c, struct zone_result *z)
+{
+	for (size_t i = 0; i < z->measure_count; i++) {
+		bool all = judge_needs(c, z, &z->measures[i], false);
+		z->measures[i].counts = all && !has_with(&z->measures[i]);
+	}
+	for (size_t i = 0; i < z->measure_count; i++)
+		if (has_with(&z->measures[i]))
+			z->measures[i].counts = judge_needs(c, z, &z->measures[i], true);
+	for (size_t i = 0; i < z->measure_count; i++)
+		if (z->measures[i].counts)
+			context_decides(c, &z->measures[i].measure->note, "measures");
+}
+
+static void report_needs(struct context *c, const struct zone_result *z, const struct measure_result *m)
+{
+	for (size_t i = 0; i < m->measure->need_count; i++) {
+		const struct need_result *r = &m->needs[i];
+		if (r->outcome != OUTCOME_OPEN || !r->need)
+			continue;
+		struct finding *f = point_out(c, FINDING_CODE_NEED_OPEN, z->key,
+			item_fact(z->entry, "by")->at);
+		with(c, f, "measure", m->measure->note.id);
+		with(c, f, "need", r->need->id);
+		with(c, f, "shown", r->shown);
+		struct way *w = way_out(c, f, arena_format(c->arena, "measures.%s.ways.%s",
+						      m->measure->note.id, r->need->id));
+		way_value(c, w, "shown", r->shown);
+		if (r->need->names.count)
+			way_value(c, w, "names", r->need->names.items[0]);
+		finding_source(f, m->measure->note.source, m->measure->note.standing);
+	}
+}
+
+/* --- hazards ---------------------------------------------------------------------------------- */
+
+static const char *risk_class(struct context *c, const struct lib_hazard *h, const struct fact *likely)
+{
+	if (!fact_given(likely))
+		return "";
+	struct value arguments[] = {value_of_word(h->harm), value_of_word(likely->text)};
+	struct value v = context_limit(c, "risk-class", arguments, 2, c->zone->key);
+	static const char *const CLASSES[] = {"negligible", "low", "medium", "high"};
+	if (v.kind != VALUE_QUANTITY || !(v.quantity.value >= 0 && v.quantity.value <= 3))
+		return "";
+	return CLASSES[(int)v.quantity.value];
+}
+
+static const struct measure_result *answering(const struct zone_result *z, const struct lib_hazard *h)
+{
+	for (size_t i = 0; i < z->measure_count; i++) {
+		const struct lib_measure *m = z->measures[i].measure;
+		if (z->measures[i].counts && words_have(h->measures, m->note.id) &&
+			words_have(m->answers, h->kind) && !words_have(m->never, h->kind) &&
+			!text_equal(m->step, "information"))
+			return &z->measures[i];
+	}
+	return NULL;
+}
+
+static void report_hazard(struct context *c, const struct zone_result *z, const struct hazard_result *r)
+{
+	const struct lib_hazard *h = r->hazard;
+	struct finding *f = point_out(c, FINDING_CODE_HAZARD_OPEN, z->key, z->entry->at);
+	with(c, f, "hazard", h->kind);
+	with(c, f, "zone", z->zone->note.id);
+	with(c, f, "shown", r->shown);
+	if (h->designed_out) {
+		struct rule_shortfall s;
+		bool figure = rule_shortfall(c->arena, h->designed_out, &c->names, &s);
+		struct way *w = way_out(c, f, figure ? "bring" : "design-out");
+		way_value(c, w, "shown", r->shown);
+		if (figure) {
+			way_value(c, w, "name", s.name);
+			way_value(c, w, "have", s.have);
+			way_value(c, w, "relation", s.relation);
+			way_value(c, w, "want", s.want);
+		}
+	}
+	for (size_t i = 0; i < h->measures.count; i++) {
+		const struct lib_measure *m = library_measure(c->library, h->measures.items[i]);
+		if (m && words_have(m->answers, h->kind))
+			way_value(c, way_out(c, f, "choose"), "measure", m->note.id);
+	}
+	finding_source(f, z->zone->note.source, z->zone->note.standing);
+}
+
+static void judge_hazard(struct context *c, const struct zone_result *z, struct hazard_result *r)
+{
+	const struct lib_hazard *h = r->hazard;
+	if (h->designed_out) {
+		r->shown = rule_shown(c->arena, h->designed_out, &c->names);
+		r->designed_out = context_holds(c, h->designed_out);
+	}
+	const struct measure_result *by = r->designed_out ? NULL : answering(z, h);
+	r->by = by ? by->measure : NULL;
+	r->outcome = r->designed_out || by ? OUTCOME_ANSWERED : OUTCOME_OPEN;
+	r->risk_before = risk_class(c, h, item_fact(z->entry, "likely-before"));
+	r->risk_after = risk_class(c, h, item_fact(z->entry, "likely-after"));
+	if (r->outcome == OUTCOME_OPEN)
+		report_hazard(c, z, r);
+	else if (text_equal(r->risk_after, "high"))
+		point_out_with(c, FINDING_CODE_ZONE_RISK, z->key, item_fact(z->entry, "likely-after")->at,
+			"hazard", h->kind);
+}
+
+/* A measure on record that answers nothing in its zone is a claim without meaning. */
+static void report_idle(struct context *c, const struct zone_result *z)
+{
+	for (size_t i = 0; i < z->measure_count; i++) {
+		const struct lib_measure *m = z->measures[i].measure;
+		bool listed = false, possible = false;
+		for (size_t k = 0; k < z->hazard_count; k++) {
+			const struct lib_hazard *h = z->hazards[k].hazard;
+			listed = listed || words_have(h->measures, m->note.id);
+			possible = possible || (words_have(h->measures, m->note.id) &&
+					words_have(m->answers, h->kind) && !words_have(m->never, h->kind));
+		}
+		if (!listed || (!possible && !*m->protection && !text_equal(m->step, "information")))
+			point_out_with(c, listed ? FINDING_CODE_MEASURE_CANNOT : FINDING_CODE_MEASURE_IDLE, z->key,
+				item_fact(z->entry, "by")->at, "measure", m->note.id);
+	}
+}
+
+static void judge_absent(struct context *c, struct zone_result *z)
+{
+	bool may = z->zone->absent_when && context_holds(c, z->zone->absent_when);
+	if (!may) {
+		struct finding *f = point_out(c, FINDING_CODE_ZONE_NOT_ABSENT, z->key,
+			item_fact(z->entry, "as")->at);
+		with(c, f, "zone", z->zone->note.id);
+		with(c, f, "shown",
+			z->zone->absent_when ? rule_shown(c->arena, z->zone->absent_when, &c->names) : "");
+		way_out(c, f, "answer");
+	}
+	for (size_t i = 0; i < z->hazard_count; i++)
+		z->hazards[i].outcome = may ? OUTCOME_ABSENT : OUTCOME_OPEN;
+	z->outcome = may ? OUTCOME_ABSENT : OUTCOME_OPEN;
+}
+
+static void judge_zone(struct context *c, struct zone_result *z)
+{
+	if (!z->entry || !fact_given(item_fact(z->entry, "as"))) {
+		struct finding *f = point_out(c, FINDING_CODE_ZONE_OPEN, z->key, entry_place(c, z));
+		with(c, f, "zone", z->zone->note.id);
+		with(c, f, "key", z->key);
+		way_value(c, way_out(c, f, "enter"), "key", z->key);
+		finding_source(f, z->zone->note.source, z->zone->note.standing);
+		return;
+	}
+	if (!evidence_count(c, item_fact(z->entry, "evidence"), NULL)) {
+		point_out_with(c, FINDING_CODE_ZONE_EVIDENCE, z->key, z->entry->at, "zone", z->zone->note.id);
+		way_out(c, c->findings->items[c->findings->count - 1], "cite");
+	}
+	if (fact_is(item_fact(z->entry, "as"), "not-present")) {
+		judge_absent(c, z);
+		return;
+	}
+	judge_measures(c, z);
+	z->outcome = OUTCOME_ANSWERED;
+	for (size_t i = 0; i < z->hazard_count; i++) {
+		judge_hazard(c, z, &z->hazards[i]);
+		if (z->hazards[i].outcome == OUTCOME_OPEN)
+			z->outcome = OUTCOME_OPEN;
+	}
+	for (size_t i = 0; i < z->measure_count; i++)
+		report_needs(c, z, &z->measures[i]);
+	report_idle(c, z);
+}
+
+static bool coordinate(struct context *c, const struct rule *r, double *out)
+{
+	struct value v = r ? rule_value(c->arena, r, &c->names) : value_unknown();
+	if (v.kind != VALUE_QUANTITY)
+		return false;
+	*out = v.quantity.value;
+	return true;
+}
+
+/* --- least protection of the main edge ---------------------------------------------------------- */
+
+static bool protection_letter(const struct context *c, char letter)
+{
+	for (size_t i = 0; i < c->result->zone_count; i++) {
+		const struct zone_result *z = &c->result->zones[i];
+		for (size_t k = 0; text_equal(z->zone->edge, "main") && k < z->measure_count; k++)
+			if (z->measures[k].counts && *z->measures[k].measure->protection == letter)
+				return true;
+	}
+	return false;
+}
+
+static bool protection_met(const struct context *c)
+{
+	const struct lib_protection *p = c->result->protection;
+	for (size_t i = 0; p && i < p->least.count; i++) {
+		bool all = true;
+		for (const char *s = p->least.items[i]; *s; s++)
+			if (*s >= 'A' && *s <= 'E')
+				all = all && protection_letter(c, *s);
+		if (all)
+			return true;
+	}
+	return false;
+}
+
+static void judge_protection(struct context *c)
+{
+	struct assessment *r = c->result;
+	if (!*r->activation || !*r->use)
+		return;
+	for (size_t i = 0; i < c->library->protections_count; i++) {
+		const struct lib_protection *p = &c->library->protections[i];
+		if (text_equal(p->activation, r->activation) && text_equal(p->use, r->use))
+			r->protection = p;
+	}
+	if (r->protection)
+		context_decides(c, &r->protection->note, "protection");
+	if (protection_met(c))
+		return;
+	struct finding *f = point_out(c, FINDING_CODE_PROTECTION_OPEN, "main-edge",
+		record_list(c->record, "control.activations")->at);
+	struct buf b;
+	buf_init(&b, c->arena);
+	for (size_t i = 0; r->protection && i < r->protection->least.count; i++)
+		buf_format(&b, "%s%s", i ? ", " : "", r->protection->least.items[i]);
+	with(c, f, "activation", r->activation);
+	with(c, f, "use", r->use);
+	with(c, f, "least", b.length ? b.bytes : "-");
+	way_value(c, way_out(c, f, b.length ? "add" : "remove"), "least", b.bytes);
+	if (r->protection)
+		finding_source(f, r->protection->note.source, r->protection->note.standing);
+}
+
+void assess_hazards(struct context *c)
+{
+	for (size_t i = 0; i < c->result->zone_count; i++) {
+		struct zone_result *z = &c->result->zones[i];
+		c->zone = z;
+		judge_zone(c, z);
+		z->has_plan = coordinate(c, z->zone->plan_at[0], &z->plan_x) &&
+			coordinate(c, z->zone->plan_at[1], &z->plan_y);
+		z->has_elevation = coordinate(c, z->zone->elevation_at[0], &z->elevation_x) &&
+			coordinate(c, z->zone->elevation_at[1], &z->elevation_y);
+		c->zone = NULL;
+	}
+	judge_protection(c);
+}
