@@ -139,9 +139,9 @@ parallel = $(if $(findstring j,$(filter -j% --jobserver%,$(MAKEFLAGS))),,-j$(JOB
 setup-demo:
 	@sh tests/tools/packages.sh $(RUN_PACKAGES)
 setup-test:
-	@sh tests/tools/packages.sh $(RUN_PACKAGES) $(TEST_PACKAGES)
+	@sh tests/tools/with-proc.sh sh tests/tools/packages.sh $(RUN_PACKAGES) $(TEST_PACKAGES)
 setup-lint:
-	@sh tests/tools/packages.sh $(RUN_PACKAGES) $(TEST_PACKAGES) $(LINT_PACKAGES)
+	@sh tests/tools/with-proc.sh sh tests/tools/packages.sh $(RUN_PACKAGES) $(TEST_PACKAGES) $(LINT_PACKAGES)
 
 demo: setup-demo
 	@$(MAKE) --no-print-directory $(parallel) all
@@ -163,7 +163,7 @@ test-parts: all $(UNIT) $(FUZZERS) $(FAILING)
 
 test-run: test-parts
 	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) FUZZERS="$(FUZZERS)" \
-		UNIT=$(UNIT) sh tests/run.sh
+		UNIT=$(UNIT) sh tests/tools/with-proc.sh sh tests/run.sh
 
 #: unit           only the unit tests; ONLY='suite/test' pattern selects
 unit: $(UNIT)
