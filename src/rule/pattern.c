@@ -6,20 +6,27 @@
 
 #include "base/text.h"
 
-/* A sane pattern needs a few hundred steps on the text of one field or line. */
-enum { MATCH_LIMIT = 100000, DEPTH_LIMIT = 20000, HEAP_LIMIT_KIB = 8192 };
+/* A sane pattern needs a few hundred steps on the text of one field or line. PCRE2 starts its limits
+ * anew at every place where a match could begin; STEPS counts over all of them. */
+enum { STEPS = 1000000, MATCH_LIMIT = 100000, DEPTH_LIMIT = 20000, HEAP_LIMIT_KIB = 8192 };
 
 struct pattern {
 	struct arena *arena;
 	pcre2_code *code;
-	pcre2_match_context *limits;
 };
 
 static void release(void *subject)
 {
 	struct pattern *p = subject;
 	pcre2_code_free(p->code);
-	pcre2_match_context_free(p->limits);
+}
+
+/* Called before each item of the pattern. */
+static int count_step(pcre2_callout_block *block, void *steps)
+{
+	(void)block;
+	int *taken = steps;
+	return ++*taken > STEPS ? PCRE2_ERROR_CALLOUT : 0;
 }
 
 static void refuse(struct findings *findings, const char *text, struct place at, size_t offset,
@@ -58,15 +65,10 @@ struct pattern *pattern_compile(struct arena *a, const char *text, bool ignore_c
 	struct pattern *p = arena_alloc(a, sizeof *p);
 	p->arena = a;
 	arena_defer(a, release, p);
-	p->limits = pcre2_match_context_create(NULL);
-	if (!p->limits)
-		arena_exhausted(a);
-	pcre2_set_match_limit(p->limits, MATCH_LIMIT);
-	pcre2_set_depth_limit(p->limits, DEPTH_LIMIT);
-	pcre2_set_heap_limit(p->limits, HEAP_LIMIT_KIB);
 	p->code = pcre2_compile((PCRE2_SPTR)text, length,
-		PCRE2_UTF | PCRE2_NEVER_BACKSLASH_C | (ignore_case ? PCRE2_CASELESS : 0), &error,
-		&offset, NULL);
+		PCRE2_UTF | PCRE2_NEVER_BACKSLASH_C | PCRE2_AUTO_CALLOUT |
+			(ignore_case ? PCRE2_CASELESS : 0),
+		&error, &offset, NULL);
 	if (!p->code && error == PCRE2_ERROR_HEAP_FAILED)
 		arena_exhausted(a);
 	if (!p->code) {
@@ -103,13 +105,20 @@ enum pattern_outcome pattern_find(const struct pattern *p, const char *subject, 
 	if (length > PATTERN_SUBJECT)
 		return PATTERN_GAVE_UP;
 	/* Made anew for each search, so that one pattern may serve several threads. */
+	int steps = 0, count = PCRE2_ERROR_NOMEMORY;
+	pcre2_match_context *limits = pcre2_match_context_create(NULL);
 	pcre2_match_data *data = pcre2_match_data_create(PATTERN_GROUPS, NULL);
-	if (!data)
-		arena_exhausted(p->arena);
-	int count = pcre2_match(p->code, (PCRE2_SPTR)subject, length, from, 0, data, p->limits);
+	if (limits && data) {
+		pcre2_set_match_limit(limits, MATCH_LIMIT);
+		pcre2_set_depth_limit(limits, DEPTH_LIMIT);
+		pcre2_set_heap_limit(limits, HEAP_LIMIT_KIB);
+		pcre2_set_callout(limits, count_step, &steps);
+		count = pcre2_match(p->code, (PCRE2_SPTR)subject, length, from, 0, data, limits);
+	}
 	if (count > 0)
 		copy_groups(data, count, match);
 	pcre2_match_data_free(data);
+	pcre2_match_context_free(limits);
 	if (count == PCRE2_ERROR_NOMEMORY)
 		arena_exhausted(p->arena);
 	if (count > 0)

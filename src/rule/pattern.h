@@ -13,7 +13,7 @@ struct pattern;
 enum {
 	PATTERN_GROUPS = 16,         /* groups, the whole match included */
 	PATTERN_LENGTH = 1000,       /* bytes of a pattern */
-	PATTERN_SUBJECT = 64 * 1024, /* bytes searched at once: the work may grow with their square */
+	PATTERN_SUBJECT = 16 * 1024, /* bytes searched at once: the work may grow with their square */
 };
 
 struct pattern_match {
@@ -28,10 +28,10 @@ enum pattern_outcome { PATTERN_NO, PATTERN_YES, PATTERN_GAVE_UP };
 struct pattern *pattern_compile(struct arena *a, const char *text, bool ignore_case,
 	struct place at, struct findings *findings);
 
-/* Searches `subject` from byte `from`, the first of a character. PATTERN_GAVE_UP when the match,
- * depth or heap limit was hit, or `subject` is longer than PATTERN_SUBJECT or malformed. `*match`
- * is untouched unless PATTERN_YES is returned. An empty match is a match: whoever searches on must
- * step past it. */
+/* Searches `subject` from byte `from`, the first of a character. PATTERN_GAVE_UP when the limit of
+ * steps, depth or memory was hit, or `subject` is longer than PATTERN_SUBJECT or malformed.
+ * `*match` is untouched unless PATTERN_YES is returned. An empty match is a match: whoever searches
+ * on must step past it. */
 enum pattern_outcome pattern_find(const struct pattern *p, const char *subject, size_t length,
 	size_t from, struct pattern_match *match);
 

@@ -288,8 +288,8 @@ Test(rule_rule, dates)
 	CHECK(ROWS);
 }
 
-/* A minus between blanks subtracts; inside a name it is a hyphen. A unit swallows its slash only when
- * the whole of it is a unit. */
+/* A minus between blanks subtracts; inside a name it is a hyphen. A unit swallows its slash only
+ * when the whole of it is a unit. */
 Test(rule_rule, arithmetic)
 {
 	static const struct {
