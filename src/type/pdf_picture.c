@@ -1,0 +1,65 @@
+/* Pictures: pixels with the predictor of PNG (filter type 4), or a JPEG file that was checked before. */
+#include "type/pdf_private.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static unsigned char paeth(int left, int up, int corner)
+{
+	int guess = left + up - corner;
+	int a = abs(guess - left), b = abs(guess - up), c = abs(guess - corner);
+	return (unsigned char)(a <= b && a <= c ? left : b <= c ? up : corner);
+}
+
+static HPDF_Dict pixels_write(struct pdf *p, const struct doc_picture *picture)
+{
+	size_t channels = (size_t)picture->channels, length = (size_t)picture->width * channels;
+	HPDF_Dict object = pdf_stream(p, NULL, 0, true);
+	char *row = arena_alloc(p->arena, length + 1);
+	for (int y = 0; y < picture->height; y++) {
+		const unsigned char *now = picture->pixels + (size_t)y * length;
+		const unsigned char *before = y ? now - length : NULL;
+		row[0] = 4;
+		for (size_t i = 0; i < length; i++) {
+			int left = i >= channels ? now[i - channels] : 0, up = before ? before[i] : 0;
+			int corner = before && i >= channels ? before[i - channels] : 0;
+			row[i + 1] = (char)(now[i] - paeth(left, up, corner));
+		}
+		pdf_check(p, HPDF_Stream_Write(object->stream, (const HPDF_BYTE *)row, (HPDF_UINT)(length + 1)));
+	}
+	HPDF_Dict parameters = pdf_dict(p);
+	HPDF_Array all = pdf_array(p);
+	pdf_set_number(p, parameters, "Predictor", 15);
+	pdf_set_number(p, parameters, "Colors", picture->channels);
+	pdf_set_number(p, parameters, "BitsPerComponent", 8);
+	pdf_set_number(p, parameters, "Columns", picture->width);
+	pdf_push(p, all, parameters);
+	pdf_set(p, object, "DecodeParms", all);
+	return object;
+}
+
+size_t pdf_picture_number(struct pdf *p, const struct doc_picture *picture)
+{
+	size_t number = p->picture_count;
+	for (const struct pdf_picture *seen = p->pictures; seen; seen = seen->next, number--)
+		if (seen->picture == picture)
+			return number;
+	HPDF_Dict object;
+	if (picture->jpeg) {
+		object = pdf_stream(p, (const char *)picture->jpeg, picture->jpeg_length, false);
+		object->filter = HPDF_STREAM_FILTER_DCT_DECODE;
+	} else
+		object = pixels_write(p, picture);
+	pdf_set_name(p, object, "Type", "XObject");
+	pdf_set_name(p, object, "Subtype", "Image");
+	pdf_set_name(p, object, "ColorSpace", picture->channels == 1 ? "DeviceGray" : "DeviceRGB");
+	pdf_set_number(p, object, "Width", picture->width);
+	pdf_set_number(p, object, "Height", picture->height);
+	pdf_set_number(p, object, "BitsPerComponent", 8);
+	struct pdf_picture *fresh = arena_alloc(p->arena, sizeof *fresh);
+	*fresh = (struct pdf_picture){ picture, object, p->pictures };
+	p->pictures = fresh;
+	p->picture_count++;
+	pdf_set(p, p->picture_resources, arena_format(p->arena, "I%zu", p->picture_count), object);
+	return p->picture_count;
+}
