@@ -1,0 +1,21 @@
+/* Answers as JSON, for other programs: "format": 1 in each. Keys are a contract; a new key may come, none
+ * changes its meaning. */
+#ifndef OUT_JSON_H
+#define OUT_JSON_H
+
+#include "base/arena.h"
+#include "model/phrase.h"
+#include "model/result.h"
+
+/* A whole assessment. NULL assessment: only the findings, "ready": false. Ends with a line end. */
+char *json_check(struct arena *a, const char *job, const struct assessment *assessment,
+	const struct findings *findings, const struct phrasebook *words);
+
+/* Evaluated recordings, an array; `limits` holds the peak limit of each in N. */
+char *json_curves(struct arena *a, const struct run_result *runs, const double *rates,
+	const double *limits, size_t count);
+
+/* Findings alone: {"format": 1, "findings": […]}. */
+char *json_findings(struct arena *a, const struct findings *findings, const struct phrasebook *words);
+
+#endif
