@@ -264,6 +264,8 @@ static const char *way_out(const struct reading *r, const char *problem, const c
 	}
 	if (strstr(problem, "expected key") && after_closing(r, offset))
 		return "quote-all";
+	if (strstr(problem, "expected key") && offset < r->length && r->bytes[offset] == ':')
+		return "name-and-colon";
 	for (size_t i = 0; i < sizeof CAUSES / sizeof *CAUSES; i++)
 		if (strstr(problem, CAUSES[i].problem) && strstr(context, CAUSES[i].context)) {
 			*at_start = CAUSES[i].at_start;
@@ -288,7 +290,9 @@ static void refuse_syntax(struct reading *r)
 	struct place at = reader ? place_at(r, offset)
 		: place_of(r, at_start ? &p->context_mark : &p->problem_mark);
 	size_t shown = at_start ? start : offset;
-	struct finding *f = refuse(r, FINDING_CODE_YAML_SYNTAX, at);
+	/* Without a path: the scanner is ahead of the tree, and a slip of indentation misleads it. */
+	r->reasons++;
+	struct finding *f = finding_add(r->findings, FINDING_CODE_YAML_SYNTAX, "", at);
 	give(r, f, "near", excerpt(r, shown < r->length ? shown : last_character(r)));
 	give(r, f, "reason", problem);
 	if (way)

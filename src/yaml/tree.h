@@ -1,5 +1,5 @@
-/* A YAML document as a tree with positions. Everything that could make two readers see two different
- * documents is refused: duplicate keys, aliases, tags, second documents, bad UTF-8, NUL. */
+/* A YAML document as a tree with positions. Everything that could make two readers see two
+ * different documents is refused: duplicate keys, aliases, tags, second documents, bad UTF-8, NUL. */
 #ifndef YAML_TREE_H
 #define YAML_TREE_H
 
@@ -41,9 +41,9 @@ struct node {
 
 /* Reads one document. Returns NULL when it cannot be read; every reason is added to `findings` with
  * its place inside the file and, as subject, the path to it: "force.points[2].gap", entries counted
- * from 1. A fault of syntax or encoding ends the reading, since nothing behind it can be trusted;
- * the others do not. The tree and its strings live in `a`; `bytes` need not outlive the call. `file`
- * is kept, for places. A byte order mark is skipped. */
+ * from 1. A fault of syntax or encoding has no path and ends the reading, since nothing behind it
+ * can be trusted; the others do not. The tree and its strings live in `a`; `bytes` need not outlive
+ * the call. `file` is kept, for places. A byte order mark is skipped. */
 struct node *tree_read(struct arena *a, const char *bytes, size_t length, const char *file,
 	struct findings *findings);
 
