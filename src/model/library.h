@@ -14,6 +14,7 @@
 #include "rule/rule.h"
 
 struct recording_pattern; /* model/recording.h */
+struct library_draft;     /* load/library */
 
 struct words {
 	const char *const *items;
@@ -294,6 +295,7 @@ struct library {
 	 * by, read-on}. */
 	struct lib_reading *readings;
 	size_t reading_count;
+	struct library_draft *draft; /* what load/library has yet to resolve; NULL once that is done */
 };
 
 struct lib_reading {
