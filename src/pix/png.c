@@ -1,0 +1,117 @@
+#include <png.h>
+#include <string.h>
+
+#include "pix/source.h"
+
+enum { SIGNATURE = 8, CHUNK_FRAME = 12 };
+
+static unsigned long big_endian(const unsigned char *p)
+{
+	return (unsigned long)p[0] << 24 | (unsigned long)p[1] << 16 | (unsigned long)p[2] << 8 | p[3];
+}
+
+/* The chunks that decide what is seen; all others, texts and profiles, never reach the decoder. */
+static bool chunk_wanted(const unsigned char *type)
+{
+	static const char wanted[][5] = {
+		"IHDR", "PLTE", "tRNS", "gAMA", "sRGB", "IDAT", "IEND",
+	};
+	for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++)
+		if (memcmp(type, wanted[i], 4) == 0)
+			return true;
+	return false;
+}
+
+/* Copies the wanted chunks. Returns the length, 0 with a reason when the file is not whole. */
+static size_t clean(const unsigned char *in, size_t length, unsigned char *out, const char **reason)
+{
+	size_t at = SIGNATURE, n = SIGNATURE;
+	memcpy(out, in, SIGNATURE);
+	for (;;) {
+		*reason = "picture-cut";
+		if (length - at < CHUNK_FRAME)
+			return 0;
+		unsigned long size = big_endian(in + at);
+		const unsigned char *type = in + at + 4;
+		if (size > length - at - CHUNK_FRAME)
+			return 0;
+		*reason = "picture-structure";
+		/* IHDR stands first; a critical chunk (capital first letter) that is not known is refused. */
+		bool head = memcmp(type, "IHDR", 4) == 0, first = at == SIGNATURE;
+		if (head != first || (head && size != 13) || (!chunk_wanted(type) && !(type[0] & 0x20)))
+			return 0;
+		if (chunk_wanted(type)) {
+			memcpy(out + n, in + at, size + CHUNK_FRAME);
+			n += size + CHUNK_FRAME;
+		}
+		at += size + CHUNK_FRAME;
+		if (memcmp(type, "IEND", 4) == 0)
+			return n;
+	}
+}
+
+static void release_image(void *image)
+{
+	png_image_free(image);
+}
+
+static void release_arena(void *scratch)
+{
+	arena_release(scratch);
+}
+
+static enum picture_outcome refuse(png_image *image, const char **reason)
+{
+	png_image_free(image);
+	*reason = "picture-data";
+	return PICTURE_DAMAGED;
+}
+
+static enum picture_outcome decode(struct arena *a, struct arena *scratch, png_image *image,
+	struct picture_wish wish, struct picture *out, const char **reason)
+{
+	png_color white = {255, 255, 255};
+	struct shrink s;
+	image->format = image->format & PNG_FORMAT_FLAG_COLOR ? PNG_FORMAT_RGB : PNG_FORMAT_GRAY;
+	image->flags |= PNG_IMAGE_FLAG_16BIT_sRGB;
+	int w = (int)image->width, h = (int)image->height, out_w, out_h;
+	int channels = image->format == PNG_FORMAT_RGB ? 3 : 1;
+	size_t row = (size_t)w * (size_t)channels;
+	shrink_size(w, h, wish.max_width, wish.max_height, &out_w, &out_h);
+	unsigned char *pixels = arena_array(scratch, row, (size_t)h);
+	if (!png_image_finish_read(image, &white, pixels, (png_int_32)row, NULL))
+		return refuse(image, reason);
+	shrink_init(&s, a, w, h, channels, out_w, out_h);
+	for (int y = 0; y < h; y++)
+		shrink_row(&s, pixels + (size_t)y * row);
+	*out = (struct picture){.width = out_w, .height = out_h, .channels = channels, .pixels = s.pixels,
+		.source_width = w, .source_height = h};
+	return PICTURE_FINE;
+}
+
+enum picture_outcome png_read(struct arena *a, const unsigned char *bytes, size_t length,
+	struct picture_wish wish, struct picture *out, const char **reason)
+{
+	/* The full picture is needed only here; its arena goes as soon as it was scaled. */
+	struct arena *scratch = arena_alloc(a, sizeof *scratch);
+	png_image *image = arena_alloc(a, sizeof *image);
+	arena_init(scratch, a->escape);
+	arena_defer(a, release_arena, scratch);
+	unsigned char *cleaned = arena_alloc(scratch, length);
+	size_t n = clean(bytes, length, cleaned, reason);
+	if (n == 0) {
+		arena_release(scratch);
+		return PICTURE_DAMAGED;
+	}
+	enum picture_outcome outcome = size_check(big_endian(cleaned + SIGNATURE + 8),
+		big_endian(cleaned + SIGNATURE + 12), reason);
+	if (outcome == PICTURE_FINE) {
+		image->version = PNG_IMAGE_VERSION;
+		arena_defer(a, release_image, image);
+		outcome = png_image_begin_read_from_memory(image, cleaned, n)
+			? decode(a, scratch, image, wish, out, reason)
+			: refuse(image, reason);
+	}
+	arena_release(scratch);
+	return outcome;
+}
