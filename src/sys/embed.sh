@@ -12,7 +12,7 @@ export LC_ALL=C
 # One line a font: file, package, digest. Entries may run over several lines of the file.
 fonts() {
 	[ -f "$1" ] || return 0
-	tr '\n\t' '  ' <"$1" | sed 's/FONT("/\n&/g' |
+	{ tr '\n\t' '  ' <"$1" && echo; } | sed 's/FONT("/\n&/g' |
 		sed -n 's/^FONT("\([^"]*\)", *"\([^"]*\)", *"\([^"]*\)".*/\1 \2 \3/p'
 }
 
