@@ -1,0 +1,168 @@
+#include "base/text.h"
+#include "doc/block.h"
+
+/* ---- safety functions: every step from the demand to the proof --------------------------------- */
+
+static const char *least_text(const struct builder *b, const struct lib_function *f)
+{
+	const char *level = f->least && *f->least ? f->least : "–";
+	if (!f->categories.count)
+		return level;
+	return arena_format(b->arena, "%s, %s %s", level, label(b, "category"), words_text(b, f->categories));
+}
+
+static void function_rows(struct builder *b, struct doc_node *t, const struct item *e)
+{
+	static const char *const plain[] = {"devices", "level", "category", "tested-before-each-movement"};
+	for (size_t i = 0; i < COUNT_OF(plain); i++)
+		facts_row(b, t, field_title(b, arena_format(b->arena, "functions[].%s", plain[i])),
+			item_words(b, e, plain[i]));
+	static const char *const cited[] = {"paper", "wiring"};
+	for (size_t i = 0; i < COUNT_OF(cited); i++)
+		facts_evidence(b, t, field_title(b, arena_format(b->arena, "functions[].%s", cited[i])),
+			item_fact(e, cited[i]));
+	static const char *const proof[] = {"test-setting", "proved-on"};
+	for (size_t i = 0; i < COUNT_OF(proof); i++)
+		facts_row(b, t, field_title(b, arena_format(b->arena, "functions[].%s", proof[i])),
+			item_words(b, e, proof[i]));
+	facts_evidence(b, t, field_title(b, "functions[].proof"), item_fact(e, "proof"));
+}
+
+static void function_section(struct builder *b, const struct function_result *r)
+{
+	const char *title = title_of(b, "functions", &r->function->note);
+	const char *id = r->entry ? r->entry->id : r->function->note.id;
+	subheading(b, 3, r->entry ? arena_format(b->arena, "%s (%s)", title, id) : title,
+		target(b, "function", id));
+	const char *text = phrasebook_part(b->input->phrasebook, "functions", r->function->note.id, "text");
+	if (text)
+		text_add(b, text)->keep_with_next = true;
+	struct doc_node *t = facts_table(b, "summary-function");
+	facts_row(b, t, label(b, "asked-for"), yes_no(b, r->required));
+	facts_row(b, t, label(b, "least-level"), least_text(b, r->function));
+	facts_row(b, t, label(b, "source"), source_text(b, r->function->note.source,
+		r->function->note.standing));
+	if (r->entry)
+		function_rows(b, t, r->entry);
+	facts_row(b, t, label(b, "outcome"), r->entry ? outcome_text(b, r->outcome) :
+		label(b, "not-on-record"));
+	t->last_row->cells[1].spans.first->style = SPAN_BOLD;
+}
+
+void block_functions(struct builder *b)
+{
+	const struct assessment *s = b->assessment;
+	if (!s->function_count)
+		text_add(b, label(b, "no-functions"));
+	for (size_t i = 0; i < s->function_count; i++)
+		function_section(b, &s->functions[i]);
+}
+
+/* ---- the input register ------------------------------------------------------------------------ */
+
+/* "closed" or, for a value, the reading. */
+static const char *state_text(const struct builder *b, const struct item *e, const char *state,
+	const char *reading)
+{
+	const struct fact *f = item_fact(e, reading);
+	return fact_given(f) ? fact_shown(b->arena, f) : item_words(b, e, state);
+}
+
+static const char *proof_text(const struct builder *b, const struct item *e)
+{
+	const struct fact *off = item_fact(e, "disconnected-no-start");
+	const struct fact *blocked = item_fact(e, "test-blocked-no-start");
+	if (off->state == FACT_ABSENT && blocked->state == FACT_ABSENT)
+		return "–";
+	return arena_format(b->arena, "%s / %s", fact_words(b, off),
+		blocked->state == FACT_ABSENT ? "–" : fact_words(b, blocked));
+}
+
+static void input_row(struct builder *b, struct doc_node *t, const struct input_result *r)
+{
+	const struct item *e = r->entry;
+	struct doc_row *row = doc_row(b->document, t);
+	row->label = target(b, "input", e->id);
+	cell(b, row, 0, e->id);
+	cell(b, row, 1, item_words(b, e, "function"));
+	cell(b, row, 2, item_words(b, e, "contact"));
+	cell(b, row, 3, arena_format(b->arena, "%s / %s", state_text(b, e, "at-rest", "rest-reading"),
+		state_text(b, e, "actuated", "actuated-reading")));
+	cell(b, row, 4, arena_format(b->arena, "%s / %s", item_words(b, e, "did-opening"),
+		item_words(b, e, "did-closing")));
+	cell(b, row, 5, item_words(b, e, "as-manual-says"));
+	cell(b, row, 6, proof_text(b, e));
+	cell(b, row, 7, label(b, r->outcome == OUTCOME_ANSWERED ? "as-expected" : "outcome-open"));
+}
+
+void block_inputs(struct builder *b)
+{
+	static const struct column columns[] = {{"input", 0.14, 18, ALIGN_LEFT},
+		{"function", 0.12, 16, ALIGN_LEFT}, {"contact", 0.14, 18, ALIGN_LEFT},
+		{"rest-actuated", 0.2, 24, ALIGN_LEFT}, {"opening-closing", 0.18, 24, ALIGN_LEFT},
+		{"as-manual", 0, 14, ALIGN_LEFT}, {"no-start", 0, 18, ALIGN_LEFT},
+		{"outcome", 0.12, 18, ALIGN_LEFT}};
+	const struct assessment *s = b->assessment;
+	if (!s->input_count) {
+		text_add(b, label(b, "no-inputs"));
+		return;
+	}
+	struct doc_node *t = table_add(b, "summary-inputs", columns, COUNT_OF(columns));
+	for (size_t i = 0; i < s->input_count; i++)
+		input_row(b, t, &s->inputs[i]);
+}
+
+/* ---- commissioning checks ---------------------------------------------------------------------- */
+
+static void check_facts(struct builder *b, struct doc_row *row, const struct check_result *r)
+{
+	for (size_t i = 0; i < r->check->ask_count; i++) {
+		const char *id = r->check->asks[i].id;
+		const char *key = arena_format(b->arena, "checks.%s.facts.%s", r->check->note.id, id);
+		const char *question = phrasebook_find(b->input->phrasebook, key);
+		const struct fact *f = item_fact(r->entry, arena_format(b->arena, "facts.%s", id));
+		struct spans *s = cell_line(b, row, 1);
+		spans_add(b->arena, s, question ? question : id, SPAN_GREY);
+		spans_add(b->arena, s, arena_format(b->arena, " %s", fact_words(b, f)), 0);
+	}
+	if (*r->shown)
+		spans_add(b->arena, cell_line(b, row, 1), r->shown, 0);
+	if (!row->cells[1].spans.first)
+		cell(b, row, 1, item_words(b, r->entry, "outcome"));
+}
+
+static void check_row(struct builder *b, struct doc_node *t, const struct check_result *r)
+{
+	struct doc_row *row = doc_row(b->document, t);
+	const struct lib_note *note = &r->check->note;
+	row->label = target(b, "check", note->id);
+	cell(b, row, 0, title_of(b, "checks", note))->style = SPAN_BOLD;
+	const char *text = phrasebook_part(b->input->phrasebook, "checks", note->id, "text");
+	if (text)
+		spans_add(b->arena, cell_line(b, row, 0), text, 0);
+	spans_add(b->arena, cell_line(b, row, 0), source_text(b, note->source, note->standing), SPAN_GREY);
+	check_facts(b, row, r);
+	cell(b, row, 2, r->entry ? arena_format(b->arena, "%s\n%s", item_words(b, r->entry, "on"),
+		item_words(b, r->entry, "by")) : label(b, "not-on-record"));
+	if (fact_given(item_fact(r->entry, "evidence")))
+		evidence_spans(b, cell_line(b, row, 2), item_fact(r->entry, "evidence"));
+	cell(b, row, 3, r->outcome == OUTCOME_ANSWERED ? label(b, "as-expected") :
+		label(b, "outcome-open"))->style = SPAN_BOLD;
+}
+
+void block_checks(struct builder *b)
+{
+	static const struct column columns[] = {{"check", 0.42, 46, ALIGN_LEFT},
+		{"found", 0.36, 40, ALIGN_LEFT}, {"date-by-evidence", 0.22, 28, ALIGN_LEFT},
+		{"outcome", 0, 22, ALIGN_LEFT}};
+	const struct assessment *s = b->assessment;
+	struct doc_node *t = table_add(b, "summary-checks", columns, COUNT_OF(columns));
+	size_t absent = 0;
+	for (size_t i = 0; i < s->check_count; i++)
+		if (s->checks[i].outcome == OUTCOME_ABSENT)
+			absent++;
+		else
+			check_row(b, t, &s->checks[i]);
+	if (absent)
+		note_add(b, label_with(b, "checks-absent", "count", arena_format(b->arena, "%zu", absent)));
+}
