@@ -130,7 +130,7 @@ RUN_PACKAGES := build-essential libyaml-dev libhpdf-dev libpcre2-dev libcmark-de
 	$(shell sh src/sys/embed.sh --packages src/type/fonts.def)
 TEST_PACKAGES := libcriterion-dev poppler-utils mupdf-tools qpdf openjdk-17-jre-headless \
 	libpdfbox2-java libactivation-java libjaxb-api-java
-LINT_PACKAGES := clang clang-tidy clang-format cppcheck universal-ctags groff git
+LINT_PACKAGES := clang libclang-rt-14-dev clang-tidy cppcheck universal-ctags groff git
 
 parallel = $(if $(findstring j,$(filter -j% --jobserver%,$(MAKEFLAGS))),,-j$(JOBS))
 
