@@ -4,7 +4,8 @@
  *
  * Words: and or not in, yes no. Operators: + - * / < <= > >= = !=. A minus with blanks around it
  * subtracts; inside a name it is a hyphen. Literals: numbers with units (0.5 m/s), 'words', dates
- * ('2027-01-20' compared with a date is read as one), lists of literals [ 'a', 'b' ] after `in`.
+ * ('2027-01-20' compared with a date is read as one), lists of literals [ 'a', 'b' ] after `in`
+ * and as arguments of calls.
  * Names: letters, digits, dots, hyphens, beginning with a letter. Calls: name(argument, …).
  * Built in: known(x), min(x, y, …), max(x, y, …), sqrt(x), abs(x).
  * A quantity that carries doubt is an interval: a comparison that does not hold over all of it and

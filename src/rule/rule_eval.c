@@ -445,6 +445,19 @@ static struct value operate(struct rule_evaluation *e, const struct rule_node *n
 	}
 }
 
+/* A list of words; with anything else in it, unknown. */
+static struct value words_of(struct rule_evaluation *e, const struct rule_node *n)
+{
+	const char **words = arena_array(e->arena, n->count, sizeof *words);
+	for (size_t i = 0; i < n->count; i++) {
+		struct value v = rule_evaluate(e, n->items[i]);
+		if (v.kind != VALUE_WORD)
+			return value_unknown();
+		words[i] = v.word;
+	}
+	return (struct value){.kind = VALUE_LIST, .list = words, .count = n->count};
+}
+
 struct value rule_evaluate(struct rule_evaluation *e, const struct rule_node *n)
 {
 	switch (n->op) {
@@ -464,8 +477,8 @@ struct value rule_evaluate(struct rule_evaluation *e, const struct rule_node *n)
 		return membership(e, n);
 	case RULE_MINUS:
 		return negate(e, rule_evaluate(e, n->items[0]));
-	case RULE_LIST: /* stands only after `in`, which reads its items */
-		return value_unknown();
+	case RULE_LIST: /* as an argument; `in` reads the items itself */
+		return words_of(e, n);
 	default:
 		return operate(e, n);
 	}

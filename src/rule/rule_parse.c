@@ -211,12 +211,21 @@ static struct rule_node *check_call(struct parser *s, struct rule_node *n)
 	return n;
 }
 
+static struct rule_node *parse_list(struct parser *s, size_t from);
+
+static struct rule_node *parse_argument(struct parser *s)
+{
+	skip(s);
+	size_t from = offset(s);
+	return take(s, '[') ? parse_list(s, from) : parse_or(s);
+}
+
 static struct rule_node *parse_call(struct parser *s, struct rule_node *n)
 {
 	n->op = RULE_CALL;
 	if (!take(s, ')')) {
 		do {
-			struct rule_node *argument = parse_or(s);
+			struct rule_node *argument = parse_argument(s);
 			if (!argument)
 				return NULL;
 			node_add(s, n, argument);
