@@ -9,6 +9,8 @@
 #include "base/arena.h"
 #include "base/finding.h"
 
+struct pattern; /* rule/pattern.h */
+
 struct phrase {
 	const char *key, *text; /* key: "zones.main-edge.title", "findings.zone-open.message" */
 	struct place at;
@@ -21,7 +23,12 @@ struct phrasebook {
 	/* Documents in CommonMark: templates/<language>/NAME.md, sorted by name ("technical-file"). */
 	struct phrase *documents;
 	size_t document_count;
+	size_t phrase_room, document_room; /* while it is being loaded */
+	const struct pattern *placeholder; /* compiled once; NULL: compiled when it is needed */
 };
+
+/* What a placeholder looks like: groups 1 and, in {{name in group}}, 2. */
+extern const char PHRASE_PLACEHOLDER[];
 
 /* NULL when there is none. */
 const char *phrasebook_find(const struct phrasebook *b, const char *key);
@@ -31,14 +38,17 @@ const char *phrasebook_part(const struct phrasebook *b, const char *group, const
 const char *phrasebook_document(const struct phrasebook *b, const char *name);
 
 /* `text` with each {{name}} replaced by what `value` returns for it (NULL: the placeholder stays, so that
- * the gap is seen). Names: [a-z][a-z0-9.-]*, blanks inside the braces allowed. */
+ * the gap is seen). Names: [a-z][a-z0-9.-]*, blanks inside the braces allowed. What was put in is not
+ * looked at again. In {{name in group}} the value is an id, shown by its title in that group of the
+ * phrasebook where one is at hand, else as it is. */
 char *phrase_expand(struct arena *a, const char *text,
 	const char *(*value)(void *subject, const char *name), void *subject);
 
 /* The same from a list of values. */
 char *phrase_fill(struct arena *a, const char *text, const struct finding_value *values);
 
-/* Message of a finding: findings.<name>.message filled; its name when the words are missing. */
+/* Message of a finding: findings.<name>.message filled, {{subject}} with its subject unless it has a value
+ * of that name; its name when the words are missing. */
 char *phrase_finding(struct arena *a, const struct phrasebook *b, const struct finding *f);
 /* findings.<name>.ways.<id>, else ways.<id>, filled. */
 char *phrase_way(struct arena *a, const struct phrasebook *b, const struct finding *f,

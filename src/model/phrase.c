@@ -1,0 +1,169 @@
+#include "model/phrase.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "rule/pattern.h"
+
+const char PHRASE_PLACEHOLDER[] =
+	"\\{\\{[ ]*([a-z][a-z0-9.-]*)(?:[ ]+in[ ]+([a-z][a-z0-9.-]*))?[ ]*\\}\\}";
+
+/* Where the words for placeholders come from. */
+struct source {
+	const struct phrasebook *book; /* for {{name in group}}; may be NULL */
+	const char *(*value)(void *subject, const char *name);
+	void *subject;
+};
+
+static int compare_key(const void *key, const void *phrase)
+{
+	return strcmp(key, ((const struct phrase *)phrase)->key);
+}
+
+static const char *find(const struct phrase *phrases, size_t count, const char *key)
+{
+	const struct phrase *p =
+		count ? bsearch(key, phrases, count, sizeof *phrases, compare_key) : NULL;
+	return p ? p->text : NULL;
+}
+
+const char *phrasebook_find(const struct phrasebook *b, const char *key)
+{
+	return find(b->phrases, b->count, key);
+}
+
+const char *phrasebook_document(const struct phrasebook *b, const char *name)
+{
+	return find(b->documents, b->document_count, name);
+}
+
+enum { KEY_MAX = 240 };
+
+/* Joins up to four parts with dots into `key`; false when that is too long for any key. */
+static bool join(char key[KEY_MAX], const char *const *parts, size_t count)
+{
+	size_t at = 0;
+	for (size_t i = 0; i < count; i++) {
+		size_t n = strlen(parts[i]);
+		if (at + n + 2 > KEY_MAX)
+			return false;
+		if (i)
+			key[at++] = '.';
+		memcpy(key + at, parts[i], n);
+		at += n;
+	}
+	key[at] = '\0';
+	return true;
+}
+
+const char *phrasebook_part(const struct phrasebook *b, const char *group, const char *id,
+	const char *part)
+{
+	char key[KEY_MAX];
+	const char *parts[] = {group, id, part};
+	return join(key, parts, 3) ? phrasebook_find(b, key) : NULL;
+}
+
+/* An id for people. */
+static const char *titled(const struct phrasebook *b, const char *group, const char *id)
+{
+	char key[KEY_MAX];
+	const char *parts[] = {group, id};
+	const char *title = b ? phrasebook_part(b, group, id, "title") : NULL;
+	if (!title && b && join(key, parts, 2))
+		title = phrasebook_find(b, key);
+	return title ? title : id;
+}
+
+static void put_value(struct buf *out, const struct source *s, const char *text,
+	const struct pattern_match *m)
+{
+	struct arena *a = out->arena;
+	const char *name = arena_copy(a, text + m->from[1], m->to[1] - m->from[1]);
+	const char *value = s->value(s->subject, name);
+	if (!value)
+		buf_add(out, text + m->from[0], m->to[0] - m->from[0]);
+	else if (m->set[2])
+		buf_put(out, titled(s->book, arena_copy(a, text + m->from[2], m->to[2] - m->from[2]), value));
+	else
+		buf_put(out, value);
+}
+
+static const struct pattern *placeholder(struct arena *a, const struct phrasebook *b)
+{
+	struct findings none;
+	if (b && b->placeholder)
+		return b->placeholder;
+	findings_init(&none, a);
+	return pattern_compile(a, PHRASE_PLACEHOLDER, false, (struct place){0}, &none);
+}
+
+static char *expand(struct arena *a, const char *text, const struct source *s)
+{
+	struct pattern_match m;
+	struct buf out;
+	size_t at = 0, length = strlen(text);
+	const char *braces = strstr(text, "{{");
+	if (!braces)
+		return arena_copy(a, text, length);
+	const struct pattern *p = placeholder(a, s->book);
+	buf_init(&out, a);
+	while (braces && pattern_find(p, text, length, (size_t)(braces - text), &m) == PATTERN_YES) {
+		buf_add(&out, text + at, m.from[0] - at);
+		put_value(&out, s, text, &m);
+		at = m.to[0];
+		braces = strstr(text + at, "{{");
+	}
+	buf_add(&out, text + at, length - at);
+	return out.bytes;
+}
+
+char *phrase_expand(struct arena *a, const char *text,
+	const char *(*value)(void *subject, const char *name), void *subject)
+{
+	struct source s = {NULL, value, subject};
+	return expand(a, text, &s);
+}
+
+struct values {
+	const struct finding_value *first;
+	const char *subject; /* for {{subject}}; NULL: none */
+};
+
+static const char *value_named(void *subject, const char *name)
+{
+	const struct values *all = subject;
+	for (const struct finding_value *v = all->first; v; v = v->next)
+		if (text_equal(v->name, name))
+			return v->value;
+	return text_equal(name, "subject") ? all->subject : NULL;
+}
+
+char *phrase_fill(struct arena *a, const char *text, const struct finding_value *values)
+{
+	struct values all = {values, NULL};
+	return phrase_expand(a, text, value_named, &all);
+}
+
+char *phrase_finding(struct arena *a, const struct phrasebook *b, const struct finding *f)
+{
+	const char *name = finding_name(f->code);
+	const char *text = phrasebook_part(b, "findings", name, "message");
+	struct values all = {f->values, f->subject};
+	struct source s = {b, value_named, &all};
+	return text ? expand(a, text, &s) : arena_string(a, name);
+}
+
+char *phrase_way(struct arena *a, const struct phrasebook *b, const struct finding *f,
+	const struct way *w)
+{
+	char key[KEY_MAX];
+	const char *own[] = {"findings", finding_name(f->code), "ways", w->id}, *shared[] = {"ways", w->id};
+	const char *text = join(key, own, 4) ? phrasebook_find(b, key) : NULL;
+	if (!text && join(key, shared, 2))
+		text = phrasebook_find(b, key);
+	struct values all = {w->values, f->subject};
+	struct source s = {b, value_named, &all};
+	return text ? expand(a, text, &s) : arena_string(a, w->id);
+}
