@@ -32,6 +32,7 @@ struct context {
 	const struct zone_result *zone; /* in hand, or NULL */
 	int depth;                  /* of definitions and limits inside each other */
 	size_t limit_room;
+	const char *edition;        /* variant of limits asked for by edition or id; NULL: by the record */
 	struct decided *decided;    /* entries that decided something, each once */
 	size_t decided_count, decided_room;
 };

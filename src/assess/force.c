@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "calc/curve.h"
+#include "assess/run.h"
 
 struct plan_builder {
 	struct context *c;
@@ -171,22 +171,6 @@ static void add_unplanned(struct plan_builder *b)
 
 /* --- recordings --------------------------------------------------------------------------------- */
 
-static bool curve_limits_read(struct context *c, struct curve_limits *l)
-{
-	double flat = 0;
-	bool all = context_bound(c, "static-force", "force tests", &l->static_n);
-	all = context_bound(c, "end-force", "force tests", &l->contact_n) && all;
-	all = context_bound(c, "static-time", "force tests", &l->dynamic_s) && all;
-	all = context_bound(c, "total-time", "force tests", &l->end_s) && all;
-	all = context_bound(c, "sample-rate", "force tests", &l->rate_hz) && all;
-	all = context_bound(c, "baseline-force", "force tests", &l->baseline_n) && all;
-	all = context_bound(c, "flat-samples", "force tests", &flat) && all;
-	l->flat_samples = (size_t)flat;
-	const struct fact *range = record_fact(c->record, "force.instrument.range");
-	l->range_n = fact_given(range) ? range->quantity.value : 0;
-	return all;
-}
-
 /* The recording that a citation names: file, file#2 (second force column), file#heading. NULL with a
  * reason when there is none, or more than one to choose from. */
 static const struct recording *cited(struct context *c, const char *citation, const char **reason)
@@ -210,16 +194,6 @@ static const struct recording *cited(struct context *c, const char *citation, co
 	return NULL;
 }
 
-static void run_reasons(struct context *c, struct run_result *run, unsigned reasons)
-{
-	const char **ids = arena_array(c->arena, CURVE_REASON_COUNT, sizeof *ids);
-	run->reason_count = 0;
-	for (int i = 0; i < CURVE_REASON_COUNT; i++)
-		if (reasons & 1u << i)
-			ids[run->reason_count++] = curve_reason_name((enum curve_reason)(1u << i));
-	run->reasons = ids;
-}
-
 static struct run_result evaluate(struct context *c, const char *citation, struct place at,
 	const struct curve_limits *limits)
 {
@@ -233,20 +207,7 @@ static struct run_result evaluate(struct context *c, const char *citation, struc
 		run.reason_count = 1;
 		return run;
 	}
-	struct curve_result r = curve_evaluate(c->arena, run.recording, limits);
-	run.verdict = curve_verdict_name(r.verdict);
-	run.usable = r.verdict != CURVE_UNUSABLE;
-	run_reasons(c, &run, r.reasons);
-	run.peak = r.peak_n;
-	run.peak_bound = r.peak_bound_n;
-	run.peak_uncertain = r.peak_uncertain;
-	run.above_static_time = r.above_static_s;
-	run.static_force = r.static_after_n;
-	run.above_end_time = r.above_contact_s;
-	run.end_force = r.end_n;
-	run.t0 = r.has_t0 ? r.t0_s : -1;
-	run.t1 = r.has_t1 ? r.t1_s : -1;
-	return run;
+	return run_evaluate(c->arena, run.recording, citation, at, limits);
 }
 
 static bool seen_before(const struct context *c, const struct point_result *upto, size_t upto_run,
@@ -545,7 +506,9 @@ void assess_force(struct context *c)
 	c->result->point_count = b.count;
 	if (!b.count)
 		return;
-	if (!curve_limits_read(c, &limits)) {
+	const struct fact *range = record_fact(c->record, "force.instrument.range");
+	limits.range_n = fact_given(range) ? range->quantity.value : 0;
+	if (!run_limits(c, &limits)) {
 		point_out(c, FINDING_CODE_FORCE_LIMIT_UNKNOWN, "force", record_list(c->record, "force.points")->at);
 		return;
 	}

@@ -176,8 +176,10 @@ static const struct lib_limit_variant *variant_for(const struct context *c, cons
 	for (size_t i = 0; i < l->variant_count; i++)
 		if (l->variants[i].is_default)
 			standard = &l->variants[i];
-	for (size_t i = 0; choice && i < l->variant_count; i++)
-		if (fact_is(item_fact(choice, "take"), l->variants[i].id)) {
+	for (size_t i = 0; i < l->variant_count; i++)
+		if (c->edition ? text_equal(c->edition, l->variants[i].edition) ||
+					text_equal(c->edition, l->variants[i].id)
+			       : choice && fact_is(item_fact(choice, "take"), l->variants[i].id)) {
 			*loosened = &l->variants[i] != standard;
 			return &l->variants[i];
 		}

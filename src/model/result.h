@@ -64,6 +64,7 @@ struct run_result {
 	size_t reason_count;
 	double peak, peak_bound, above_static_time, static_force, above_end_time, end_force;
 	double t0, t1;           /* s; t1 < 0: never above the static force limit */
+	double rate;             /* samples a second */
 	bool peak_uncertain;
 };
 

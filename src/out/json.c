@@ -174,8 +174,7 @@ char *json_findings(struct arena *a, const struct findings *findings, const stru
 	return dump(a, o);
 }
 
-char *json_curves(struct arena *a, const struct run_result *runs, const double *rates,
-	const double *limits, size_t count)
+char *json_curves(struct arena *a, const struct run_result *runs, const double *limits, size_t count)
 {
 	json_t *list = root(a, json_array());
 	for (size_t i = 0; i < count; i++) {
@@ -185,7 +184,7 @@ char *json_curves(struct arena *a, const struct run_result *runs, const double *
 		put_text(a, o, "file", r->file);
 		put(a, o, "samples",
 			json_integer(r->recording ? (json_int_t)r->recording->count : 0));
-		put_number(a, o, "rate_hz", rates[i], 3);
+		put_number(a, o, "rate_hz", r->rate, 3);
 		put_number(a, o, "peak_n", r->peak, 3);
 		put_number(a, o, "peak_bound_n", r->peak_bound, 3);
 		put_number(a, o, "above_150_s", r->above_static_time, 6);

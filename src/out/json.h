@@ -12,8 +12,7 @@ char *json_check(struct arena *a, const char *job, const struct assessment *asse
 	const struct findings *findings, const struct phrasebook *words);
 
 /* Evaluated recordings, an array; `limits` holds the peak limit of each in N. */
-char *json_curves(struct arena *a, const struct run_result *runs, const double *rates,
-	const double *limits, size_t count);
+char *json_curves(struct arena *a, const struct run_result *runs, const double *limits, size_t count);
 
 /* Findings alone: {"format": 1, "findings": […]}. */
 char *json_findings(struct arena *a, const struct findings *findings, const struct phrasebook *words);

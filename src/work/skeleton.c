@@ -13,6 +13,7 @@ struct writer {
 	const struct library *library;
 	const struct lib_type *type;
 	const struct phrasebook *words;
+	const struct record *like; /* NULL: none */
 	const char *previous; /* path of the root field written last */
 };
 
@@ -146,6 +147,38 @@ static void check_entries(struct writer *w)
 	}
 }
 
+/* As a double-quoted scalar: any text reads back as it was. */
+static const char *quoted(struct writer *w, const char *text)
+{
+	struct buf b;
+	buf_init(&b, w->arena);
+	buf_char(&b, '"');
+	for (; *text; text++)
+		if (*text == '\n')
+			buf_put(&b, "\\n");
+		else
+			buf_format(&b, "%s%c", *text == '"' || *text == '\\' ? "\\" : "", *text);
+	buf_char(&b, '"');
+	return b.bytes;
+}
+
+/* What a firm has in common from job to job. */
+static const char *const CARRIED[] = {"parties.manufacturer.", "parties.compiler.", "parties.signatory.",
+	"job.territory", "job.language", "drive.maker", "drive.model", "drive.supply", "drive.battery",
+	"control.maker", "control.model", "gate.model"};
+
+static const char *known_value(struct writer *w, const struct field *f)
+{
+	if (text_equal(f->path, "gate.type"))
+		return w->type->note.id;
+	for (size_t i = 0; w->like && i < sizeof CARRIED / sizeof *CARRIED; i++) {
+		const struct fact *fact = record_fact(w->like, f->path);
+		if (text_begins(f->path, CARRIED[i]) && fact_given(fact))
+			return quoted(w, fact->text);
+	}
+	return "?";
+}
+
 static void list(struct writer *w, const struct field_list *l)
 {
 	const char *key;
@@ -175,9 +208,9 @@ static void list(struct writer *w, const struct field_list *l)
 }
 
 char *skeleton_text(struct arena *a, const struct library *library, const struct lib_type *type,
-	const struct phrasebook *words)
+	const struct phrasebook *words, const struct record *like)
 {
-	struct writer w = {.arena = a, .library = library, .type = type, .words = words};
+	struct writer w = {.arena = a, .library = library, .type = type, .words = words, .like = like};
 	const char *listed = "", *key;
 	buf_init(&w.out, a);
 	buf_put(&w.out, "# yaml-language-server: $schema=record.schema.json\n");
@@ -206,8 +239,7 @@ char *skeleton_text(struct arena *a, const struct library *library, const struct
 			declared(&w, depth, type->dimensions, type->dimension_count,
 				arena_format(a, "types.%s.dimensions", type->note.id));
 		else if (f->flags & FIELD_ALWAYS)
-			line(&w, depth, "", key, text_equal(f->path, "gate.type") ? type->note.id : "?",
-				hint(&w, f));
+			line(&w, depth, "", key, known_value(&w, f), hint(&w, f));
 	}
 	return w.out.bytes;
 }

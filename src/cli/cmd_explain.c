@@ -1,0 +1,244 @@
+/* explain: a field, type, zone, hazard, measure, limit, check, function, standard, law or finding. */
+#include <string.h>
+
+#include "base/text.h"
+#include "cli/session.h"
+#include "model/field.h"
+#include "work/shipped.h"
+
+static const struct option_row OPTIONS[] = {{NULL, NULL}};
+
+struct reference {
+	struct session *s;
+	const struct library *library;
+	const char *word;
+	size_t found;
+	const char **names; /* everything that could have been meant */
+	size_t count, room;
+};
+
+static void name(struct reference *r, const char *id)
+{
+	if (r->count == r->room) {
+		size_t room = r->room ? r->room * 2 : 256;
+		r->names = arena_grow(r->s->arena, r->names, r->count, room, sizeof *r->names);
+		r->room = room;
+	}
+	r->names[r->count++] = id;
+}
+
+/* Whether `id` is the word asked for; notes it as a candidate either way. */
+static bool meant(struct reference *r, const char *id)
+{
+	name(r, id);
+	if (!text_equal(id, r->word))
+		return false;
+	if (r->found++)
+		fputc('\n', stdout);
+	return true;
+}
+
+static void head(const struct reference *r, const char *group, const char *id)
+{
+	const char *title = phrasebook_part(r->s->words, group, id, "title");
+	const char *text = phrasebook_part(r->s->words, group, id, "text");
+	const char *kind = session_words(r->s, arena_format(r->s->arena, "kind-%s", group));
+	printf("%s  (%s)\n", text_harmless(r->s->arena, id), kind);
+	if (title)
+		print_wrapped(r->s, stdout, "  ", title);
+	if (text)
+		print_wrapped(r->s, stdout, "  ", text);
+}
+
+static void row(const struct reference *r, const char *key, const char *value)
+{
+	if (value && *value)
+		print_wrapped(r->s, stdout, arena_format(r->s->arena, "  %s: ", session_words(r->s, key)), value);
+}
+
+static void row_words(const struct reference *r, const char *key, struct words w)
+{
+	struct buf b;
+	buf_init(&b, r->s->arena);
+	for (size_t i = 0; i < w.count; i++)
+		buf_format(&b, "%s%s", i ? ", " : "", w.items[i]);
+	row(r, key, b.bytes);
+}
+
+static void source(const struct reference *r, const char *from, enum standing standing)
+{
+	const char *key = arena_format(r->s->arena, "standing-%s", standing_name(standing));
+	row(r, "source",
+		arena_format(r->s->arena, "%s (%s)", from ? from : "–", session_words(r->s, key)));
+}
+
+static void explain_fields(struct reference *r)
+{
+	for (size_t i = 0; i < FIELD_COUNT_ALL; i++) {
+		const struct field *f = &FIELDS[i];
+		if (!meant(r, f->path))
+			continue;
+		const char *help = phrasebook_part(r->s->words, "fields", f->path, "help");
+		head(r, "fields", f->path);
+		if (help)
+			print_wrapped(r->s, stdout, "  ", help);
+		row(r, "choices", f->choices);
+		if (f->kind == FIELD_QUANTITY)
+			row(r, "units", dimension_units(r->s->arena, *f->dim));
+		if (f->low)
+			row(r, "range", arena_format(r->s->arena, "%s … %s", f->low, f->high));
+		row(r, "due", !(f->flags & FIELD_ALWAYS) ? session_words(r->s, "due-never")
+				: f->when		? f->when
+							: session_words(r->s, "due-always"));
+	}
+}
+
+static void explain_types(struct reference *r)
+{
+	for (size_t i = 0; i < r->library->types_count; i++) {
+		const struct lib_type *t = &r->library->types[i];
+		if (!meant(r, t->note.id))
+			continue;
+		head(r, "types", t->note.id);
+		row_words(r, "zones", t->zones);
+		for (size_t k = 0; k < t->dimension_count; k++)
+			row(r, "dimension", t->dimensions[k].id);
+		source(r, t->note.source, t->note.standing);
+	}
+}
+
+static void explain_zones(struct reference *r)
+{
+	for (size_t i = 0; i < r->library->zones_count; i++) {
+		const struct lib_zone *z = &r->library->zones[i];
+		if (!meant(r, z->note.id))
+			continue;
+		head(r, "zones", z->note.id);
+		for (size_t k = 0; k < z->hazard_count; k++) {
+			const struct lib_hazard *h = &z->hazards[k];
+			printf("  %s\n", h->kind);
+			row(r, "designed-out", h->designed_out ? rule_text(h->designed_out) : "–");
+			row_words(r, "measures", h->measures);
+		}
+		for (size_t k = 0; k < z->ask_count; k++)
+			row(r, "asks", z->asks[k].id);
+		row(r, "absent-when", z->absent_when ? rule_text(z->absent_when) : NULL);
+		source(r, z->note.source, z->note.standing);
+	}
+	for (size_t i = 0; i < r->library->zones_count; i++)
+		for (size_t k = 0; k < r->library->zones[i].hazard_count; k++) {
+			const char *kind = r->library->zones[i].hazards[k].kind;
+			if (text_equal(kind, r->word) && !r->found) {
+				r->found++;
+				head(r, "hazards", kind);
+			}
+		}
+}
+
+static void explain_measures(struct reference *r)
+{
+	for (size_t i = 0; i < r->library->measures_count; i++) {
+		const struct lib_measure *m = &r->library->measures[i];
+		if (!meant(r, m->note.id))
+			continue;
+		head(r, "measures", m->note.id);
+		row(r, "step", m->step);
+		row(r, "protection", m->protection);
+		row_words(r, "answers", m->answers);
+		row_words(r, "never", m->never);
+		for (size_t k = 0; k < m->need_count; k++) {
+			const char *words = phrasebook_find(r->s->words,
+				arena_format(r->s->arena, "measures.%s.ways.%s", m->note.id, m->needs[k].id));
+			row(r, "need", words ? words : m->needs[k].id);
+		}
+		source(r, m->note.source, m->note.standing);
+	}
+}
+
+static void explain_limits(struct reference *r)
+{
+	for (size_t i = 0; i < r->library->limits_count; i++) {
+		const struct lib_limit *l = &r->library->limits[i];
+		if (!meant(r, l->note.id))
+			continue;
+		head(r, "limits", l->note.id);
+		row_words(r, "arguments", l->arguments);
+		for (size_t k = 0; k < l->variant_count; k++) {
+			const struct lib_limit_variant *v = &l->variants[k];
+			row(r, v->is_default ? "variant-default" : "variant", v->id);
+			for (size_t n = 0; n < v->row_count; n++) {
+				const struct lib_limit_row *x = &v->rows[n];
+				if (x->value)
+					printf("    %s  %s\n", rule_text(x->value),
+						x->when ? rule_text(x->when) : "");
+				source(r, x->source, x->standing);
+			}
+		}
+	}
+}
+
+static void explain_rest(struct reference *r)
+{
+	const struct library *l = r->library;
+#define PLAIN(group, words) \
+	for (size_t i = 0; i < l->group##_count; i++) \
+		if (meant(r, l->group[i].note.id)) { \
+			head(r, words, l->group[i].note.id); \
+			source(r, l->group[i].note.source, l->group[i].note.standing); \
+		}
+	PLAIN(definitions, "definitions")
+	PLAIN(checks, "checks")
+	PLAIN(input_rules, "input-rules")
+	PLAIN(functions, "functions")
+	PLAIN(requirements, "requirements")
+	PLAIN(standards, "standards")
+	PLAIN(regimes, "regimes")
+	PLAIN(plans, "force-plans")
+	PLAIN(protections, "protection")
+#undef PLAIN
+}
+
+static void explain_findings(struct reference *r)
+{
+	for (int i = 0; i < FINDING_CODE_COUNT; i++) {
+		const char *code = finding_name((enum finding_code)i);
+		if (!meant(r, code))
+			continue;
+		const char *message = phrasebook_part(r->s->words, "findings", code, "message");
+		const char *text = phrasebook_part(r->s->words, "findings", code, "explain");
+		head(r, "findings", code);
+		row(r, "level", session_words(r->s, arena_format(r->s->arena, "level-%s",
+				finding_level_name(finding_level((enum finding_code)i)))));
+		row(r, "message", message);
+		if (text)
+			print_wrapped(r->s, stdout, "  ", text);
+	}
+}
+
+static enum exit_status run(struct session *s)
+{
+	struct findings findings;
+	findings_init(&findings, s->arena);
+	struct reference r = {.s = s, .word = s->arguments[0],
+		.library = shipped_library(s->arena, NULL, &findings)};
+	if (findings_worst(&findings) == FINDING_INPUT) {
+		print_findings(s, stderr, &findings);
+		return EXIT_SYSTEM;
+	}
+	explain_fields(&r);
+	explain_types(&r);
+	explain_zones(&r);
+	explain_measures(&r);
+	explain_limits(&r);
+	explain_rest(&r);
+	explain_findings(&r);
+	if (r.found)
+		return EXIT_IN_ORDER;
+	const char *close = text_closest(r.word, r.names, r.count);
+	print_error(s, r.word, session_words(s, "explain-nothing"));
+	if (close)
+		print_error(s, close, session_words(s, "meant"));
+	return EXIT_BAD_INPUT;
+}
+
+const struct command COMMAND_EXPLAIN = {"explain", "WORD", 1, 1, OPTIONS, run};

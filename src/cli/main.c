@@ -1,0 +1,102 @@
+#include <errno.h>
+#include <setjmp.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include "base/text.h"
+#include "cli/session.h"
+#include "work/shipped.h"
+
+enum { WIDTH_LEAST = 60, WIDTH_MOST = 100, WIDTH_FILE = 96 };
+
+static const struct {
+	const char *file, *package, *sha256, *licence;
+} FONT_LICENCES[] = {
+#define FONT(file, package, sha256, licence) {file, package, sha256, licence},
+#include "type/fonts.def"
+#undef FONT
+};
+
+static void print_version(const struct session *s, bool licences)
+{
+	printf("pintle %s\n", PINTLE_VERSION);
+	if (!licences)
+		return;
+	print_wrapped(s, stdout, "", session_words(s, "licence-program"));
+	for (size_t i = 0; i < sizeof FONT_LICENCES / sizeof *FONT_LICENCES; i++)
+		printf("  %-28s %-26s %s\n", FONT_LICENCES[i].file, FONT_LICENCES[i].package,
+			FONT_LICENCES[i].licence);
+	print_wrapped(s, stdout, "", session_words(s, "licence-libraries"));
+}
+
+static void look_at_terminal(struct session *s)
+{
+	struct winsize size;
+	const char *no_colour = getenv("NO_COLOR");
+	bool terminal = isatty(STDOUT_FILENO);
+	s->colour = terminal && !(no_colour && *no_colour);
+	s->width = WIDTH_FILE;
+	if (terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col)
+		s->width = size.ws_col < WIDTH_LEAST ? WIDTH_LEAST
+			: size.ws_col > WIDTH_MOST   ? WIDTH_MOST
+						     : size.ws_col;
+}
+
+static enum exit_status run(struct session *s, int argc, char **argv)
+{
+	findings_init(&s->word_findings, s->arena);
+	s->words = shipped_words(s->arena, "en", &s->word_findings);
+	look_at_terminal(s);
+	if (argc < 2) {
+		print_usage(s, stderr, NULL);
+		return EXIT_BAD_INPUT;
+	}
+	if (text_equal(argv[1], "--version")) {
+		bool licences = argc > 2 && text_equal(argv[2], "--licences");
+		print_version(s, licences);
+		return EXIT_IN_ORDER;
+	}
+	if (text_equal(argv[1], "--help") || text_equal(argv[1], "-h")) {
+		print_usage(s, stdout, NULL);
+		return EXIT_IN_ORDER;
+	}
+	for (int i = 2; i < argc; i++)
+		if (text_equal(argv[i], "--help"))
+			for (const struct command *const *c = COMMANDS; *c; c++)
+				if (text_equal((*c)->name, argv[1])) {
+					print_usage(s, stdout, *c);
+					return EXIT_IN_ORDER;
+				}
+	return session_parse(s, argc, argv) ? s->command->run(s) : EXIT_BAD_INPUT;
+}
+
+/* A result that did not reach its reader is no result. */
+static int finish(int status)
+{
+	bool lost = fflush(stdout) || ferror(stdout);
+	if (fclose(stdout) || lost) {
+		fprintf(stderr, "pintle: standard output: %s\n", strerror(errno));
+		status = EXIT_SYSTEM;
+	}
+	if (fclose(stderr))
+		status = EXIT_SYSTEM;
+	return status;
+}
+
+int main(int argc, char **argv)
+{
+	jmp_buf escape;
+	struct arena arena;
+	arena_init(&arena, &escape);
+	if (setjmp(escape)) {
+		arena_release(&arena);
+		fputs("pintle: out of memory; no file was changed\n", stderr);
+		return finish(EXIT_SYSTEM);
+	}
+	struct session session = {.arena = &arena};
+	int status = (int)run(&session, argc, argv);
+	arena_release(&arena);
+	return finish(status);
+}
