@@ -23,7 +23,7 @@ static bool decode_utf16(struct buf *out, const unsigned char *p, size_t length,
 	if (length % 2)
 		return false;
 	for (size_t i = 0; i < length; i += 2) {
-		uint32_t code = big ? (uint32_t)(p[i] << 8 | p[i + 1]) : (uint32_t)(p[i + 1] << 8 | p[i]);
+		uint32_t code = (uint32_t)(big ? p[i] << 8 | p[i + 1] : p[i + 1] << 8 | p[i]);
 		if (code >= 0xDC00 && code <= 0xDFFF)
 			return false;
 		if (code >= 0xD800 && code <= 0xDBFF) {
@@ -46,7 +46,8 @@ static enum delimited_coding decode(struct buf *out, const char *bytes, size_t l
 	const unsigned char *p = (const unsigned char *)bytes;
 	if (length >= 3 && memcmp(p, "\xEF\xBB\xBF", 3) == 0) {
 		buf_add(out, bytes + 3, length - 3);
-		return DELIMITED_UTF8;
+		bool sound = utf8_check(out->bytes, out->length) == out->length;
+		return sound ? DELIMITED_UTF8 : DELIMITED_BINARY;
 	}
 	if (length >= 2) {
 		bool mark_big = p[0] == 0xFE && p[1] == 0xFF, mark_little = p[0] == 0xFF && p[1] == 0xFE;
@@ -234,6 +235,16 @@ static bool may_split(const struct line *l, char separator)
 	return memchr(l->text, separator, l->length) != NULL;
 }
 
+/* Whether the mark in a number may group thousands: one to three digits, not beginning with 0, then
+ * three after each mark. */
+static bool may_group(const struct cell *c, char mark)
+{
+	const char *p = c->text, *end = c->text + c->length;
+	p += p < end && (*p == '-' || *p == '+');
+	const char *first = memchr(p, mark, (size_t)(end - p));
+	return first && *p != '0' && first > p && first - p <= 3 && end - first == 4;
+}
+
 struct tally {
 	struct dialect strict[SEPARATOR_COUNT][DECIMAL_COUNT];
 	struct dialect loose[SEPARATOR_COUNT][DECIMAL_COUNT];
@@ -243,14 +254,16 @@ static void tally_cells(const struct cell *cells, size_t n, size_t index, char s
 	struct dialect *strict, struct dialect *loose)
 {
 	size_t numbers = 0, filled = 0;
-	bool marked = false, leads = false;
+	bool marked = false, leads = false, grouped = true;
 	double v;
 	for (size_t i = 0; i < n; i++) {
 		bool number = cell_number(&cells[i], decimal, &v);
 		leads |= number && i == 0;
 		numbers += number;
 		filled += cells[i].length != 0;
-		marked |= number && memchr(cells[i].text, decimal, cells[i].length) != NULL;
+		bool mark = number && memchr(cells[i].text, decimal, cells[i].length) != NULL;
+		marked |= mark;
+		grouped &= !mark || may_group(&cells[i], decimal);
 	}
 	struct dialect *both[] = {loose, strict};
 	for (size_t i = 0; i < 2; i++) {
@@ -258,10 +271,11 @@ static void tally_cells(const struct cell *cells, size_t n, size_t index, char s
 			continue;
 		struct dialect *d = both[i];
 		if (d->rows++ == 0)
-			d->first = index;
-		d->separator = separator;
-		d->decimal = decimal;
+			*d = (struct dialect){separator, decimal, false, true, 0, index, 1};
+		if (marked && !d->marked)
+			d->mark_at = index;
 		d->marked |= marked;
+		d->grouped &= grouped;
 	}
 }
 
@@ -323,6 +337,13 @@ struct dialect dialect_find(const struct line_list *lines, char separator, char 
 	return found;
 }
 
+/* Whether a cell is a number with this decimal mark in it. */
+static bool has_mark(const struct cell *c, char decimal)
+{
+	double v;
+	return cell_number(c, decimal, &v) && memchr(c->text, decimal, c->length);
+}
+
 size_t dialect_mixed(const struct line_list *lines)
 {
 	struct cell cells[DELIMITED_CELLS];
@@ -330,13 +351,12 @@ size_t dialect_mixed(const struct line_list *lines)
 		for (size_t s = 0; s < SEPARATOR_COUNT; s++) {
 			const struct line *l = &lines->items[i];
 			bool point = false, comma = false;
-			double v;
 			if (SEPARATORS[s] == ',' || !may_split(l, SEPARATORS[s]))
 				continue;
 			size_t n = line_split(l, SEPARATORS[s], cells);
 			for (size_t k = 0; k < n && k < DELIMITED_CELLS; k++) {
-				point |= cell_number(&cells[k], '.', &v) && memchr(cells[k].text, '.', cells[k].length);
-				comma |= cell_number(&cells[k], ',', &v) && memchr(cells[k].text, ',', cells[k].length);
+				point |= has_mark(&cells[k], '.');
+				comma |= has_mark(&cells[k], ',');
 			}
 			if (point && comma)
 				return i;

@@ -59,6 +59,8 @@ struct dialect {
 	char separator; /* '\t' ';' ',' ' '; 0: no line can be read as a row */
 	char decimal;   /* '.' ',' */
 	bool marked;    /* the decimal mark occurs in a number */
+	bool grouped;   /* wherever it does it may as well group thousands, as in "1,234" */
+	size_t mark_at; /* index of the first line where it does */
 	size_t first;   /* index of the first row, or of spoiled rows right before it */
 	size_t rows;    /* lines that read as rows */
 };

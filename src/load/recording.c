@@ -122,7 +122,8 @@ static size_t heading_cells(const struct reader *r, const struct line *l, struct
 	size_t kept = 0;
 	for (size_t i = 0; i < n; i++) {
 		if (kept && strchr("[(", *cells[i].text))
-			cells[kept - 1].length = (size_t)(cells[i].text + cells[i].length - cells[kept - 1].text);
+			cells[kept - 1].length = (size_t)(cells[i].text - cells[kept - 1].text) +
+				cells[i].length;
 		else
 			cells[kept++] = cells[i];
 	}
@@ -447,9 +448,9 @@ static bool comma_unclear(struct reader *r, size_t index)
 	return false;
 }
 
-static bool too_large(struct reader *r, struct place at, const char *limit)
+static bool too_much(struct reader *r, enum finding_code code, struct place at, const char *limit)
 {
-	with(r, fault(r, FINDING_CODE_RECORDING_LARGE, at), "limit", limit);
+	with(r, fault(r, code, at), "limit", limit);
 	return false;
 }
 
@@ -471,7 +472,8 @@ static bool read_rows(struct reader *r)
 			continue;
 		size_t n = line_split(l, r->dialect.separator, cells);
 		if (n > DELIMITED_CELLS)
-			return too_large(r, start_of(r, i), "64 columns");
+			return too_much(r, FINDING_CODE_RECORDING_WIDE, start_of(r, i),
+				number(r, DELIMITED_CELLS));
 		if (n && !comma_settled(r, n))
 			return comma_unclear(r, i);
 		if (n > r->column_count)
@@ -479,7 +481,8 @@ static bool read_rows(struct reader *r)
 		else if (n)
 			read_row(r, l, cells, n);
 		if (r->samples > RECORDING_SAMPLES)
-			return too_large(r, start_of(r, i), "2000000 samples");
+			return too_much(r, FINDING_CODE_RECORDING_LONG, start_of(r, i),
+				number(r, RECORDING_SAMPLES));
 	}
 	if (r->row_findings > ROW_FINDINGS) {
 		struct finding *f = fault(r, FINDING_CODE_RECORDING_MORE, start_of(r, r->dialect.first));
@@ -532,13 +535,24 @@ static void no_rows(struct reader *r)
 	}
 	if (mixed < r->lines.count)
 		first = mixed;
-	struct finding *f = fault(r, mixed < r->lines.count ? FINDING_CODE_RECORDING_DECIMAL
-							    : FINDING_CODE_RECORDING_NO_ROWS, start_of(r, first));
+	enum finding_code code = mixed < r->lines.count ? FINDING_CODE_RECORDING_DECIMAL
+							: FINDING_CODE_RECORDING_NO_ROWS;
+	struct finding *f = fault(r, code, start_of(r, first));
 	with(r, f, "text", shown_line(r, first));
+}
+
+/* "1,234" alone may be 1.234 or 1234. */
+static void check_grouping(struct reader *r)
+{
+	if (!r->dialect.marked || !r->dialect.grouped || r->stated.decimal)
+		return;
+	struct finding *f = fault(r, FINDING_CODE_RECORDING_GROUPING, start_of(r, r->dialect.mark_at));
+	with(r, f, "text", shown_line(r, r->dialect.mark_at));
 }
 
 static void read_columns(struct reader *r)
 {
+	check_grouping(r);
 	find_heading(r);
 	if (r->failed)
 		return;
@@ -566,7 +580,7 @@ bool recording_read(struct arena *a, const char *bytes, size_t length, const cha
 	if (stated)
 		r->stated = *stated;
 	if (length > RECORDING_BYTES)
-		return too_large(r, (struct place){file, 0, 0}, "8 MiB");
+		return too_much(r, FINDING_CODE_RECORDING_LARGE, (struct place){file, 0, 0}, "8 MiB");
 	enum delimited_coding coding = delimited_read(a, bytes, length, &r->lines, &bad);
 	if (coding == DELIMITED_BINARY) {
 		fault(r, FINDING_CODE_RECORDING_BINARY, (struct place){file, bad, 1});

@@ -195,6 +195,17 @@ Test(load_recording, statement_settles_what_a_comma_means)
 	cr_expect_float_eq(list.items->force_n[0], 5.6, 0);
 }
 
+Test(load_recording, statement_settles_grouping)
+{
+	const char *text = "t [ms];F [N]\n0;0\n1;1,234\n";
+	cr_expect_not(read_text(text, NULL));
+	cr_assert(read_text(text, &(struct recording_units){.decimal = ','}));
+	cr_expect_float_eq(list.items->force_n[1], 1.234, 0);
+	/* "0,500" and "12,25" group nothing */
+	cr_expect(read_text("t [ms];F [N]\n0;0,500\n1;1,234\n", NULL));
+	cr_expect(read_text("t [ms];F [N]\n0;0\n1;1,234\n2;12,25\n", NULL));
+}
+
 Test(load_recording, notes)
 {
 	cr_assert(read_text("Time [s];Force [N];Blood pressure;Force 2 [N]\n0;1;120\n1;2;121\n", NULL));
@@ -232,7 +243,7 @@ Test(load_recording, caps)
 	for (int i = 0; i <= RECORDING_SAMPLES / 2; i++)
 		buf_put(&b, "1;1;1\n");
 	cr_expect_not(read_bytes(b.bytes, b.length, NULL));
-	cr_expect_str_eq(first_finding(), "recording-large");
+	cr_expect_str_eq(first_finding(), "recording-long");
 	/* one line of nothing but separators, quotes */
 	memset(big, ';', RECORDING_BYTES);
 	cr_expect_not(read_bytes(big, RECORDING_BYTES, NULL));
@@ -258,6 +269,9 @@ static const struct bad {
 	{"comma-for-both", "recording-separator", 2, 1},
 	{"comma-three-integers", "recording-separator", 1, 1},
 	{"comma-later", "recording-separator", 4, 1},
+	{"grouping-comma", "recording-grouping", 3, 1},
+	{"grouping-point", "recording-grouping", 2, 1},
+	{"bom-bad-utf8", "recording-binary", 1, 1},
 	{"no-heading", "recording-no-heading", 1, 1},
 	{"heading-unknown", "recording-no-heading", 2, 1},
 	{"heading-too-far", "recording-no-heading", 6, 1},
@@ -281,7 +295,7 @@ static const struct bad {
 	{"missing-time", "recording-blank-cell", 3, 1},
 	{"cut-off", "recording-blank-cell", 4, 4},
 	{"starts-late", "recording-blank-cell", 2, 5},
-	{"sixty-five-columns", "recording-large", 3, 1},
+	{"sixty-five-columns", "recording-wide", 3, 1},
 };
 
 Test(load_recording, bad_files)
