@@ -223,7 +223,8 @@ static bool has_flat_top(const struct recording *r, double highest, size_t least
 		if (run < least)
 			continue;
 		size_t first = i + 1 - run;
-		if (first == 0 || highest - r->force_n[first - 1] > 2 * smallest)
+		double entry = first ? highest - r->force_n[first - 1] : highest;
+		if (entry > 2 * smallest || entry > highest / 10)
 			return true;
 	}
 	return false;

@@ -388,6 +388,16 @@ Test(calc_curve, clipped)
 		}
 		cr_expect_eq(evaluated(r).reasons, cut ? CURVE_CLIPPED : 0, "%#x", evaluated(r).reasons);
 	}
+	/* a blow of one height: every step of the recording is the same */
+	double *f;
+	struct recording block = blank(6000, 0, 1000, &f);
+	for (size_t i = 0; i < block.count; i++)
+		f[i] = i >= 500 && i < 520 ? 300 : 0;
+	cr_expect_eq(evaluated(block).reasons, CURVE_CLIPPED);
+	/* three equal samples are no flat top yet */
+	for (size_t i = 503; i < 520; i++)
+		f[i] = 0;
+	cr_expect_eq(evaluated(block).reasons, 0);
 	struct recording high = sampled(TRACES[2].p, 1000);
 	struct curve_limits limits = LIMITS;
 	limits.peak_n = 1400;
