@@ -181,8 +181,10 @@ static enum quantity_fault read_part(const char **end, double *si, const struct 
 	const char *p = skip_blanks(*end);
 	double number;
 	size_t n = text_scan(p, &number);
-	if (n == 0)
+	if (n == 0) {
+		p += *p == '-' || *p == '+';
 		return *p >= '0' && *p <= '9' ? QUANTITY_TOO_LARGE : QUANTITY_NO_NUMBER;
+	}
 	p += n;
 	if (*p == ',')
 		return QUANTITY_COMMA;
@@ -238,22 +240,34 @@ static const char *number_in(struct arena *a, double si, const char *unit, int d
 	return *unit ? arena_format(a, "%s %s", text, unit) : text;
 }
 
+/* As many decimals as `usual`, or as leave a digit of a number that would be shown as 0. */
+static int decimals_for(double n, int usual)
+{
+	double half = 0.5;
+	for (int i = 0; i < usual; i++)
+		half /= 10;
+	for (; n > 0 && n < half && usual < 12; half /= 10)
+		usual++;
+	return usual;
+}
+
 const char *quantity_text(struct arena *a, struct quantity q)
 {
 	const struct shown *s = shown_for(q);
 	if (!s)
 		return text_number(a, q.value, 6);
-	int decimals = s->decimals;
-	double n = fabs(q.value) / unit_find(s->unit, strlen(s->unit))->factor;
+	double factor = unit_find(s->unit, strlen(s->unit))->factor;
+	double n = fabs(q.value) / factor, doubt = (q.high - q.low) / 2 / factor;
+	const char *blank = *s->unit ? " " : "";
 	/* Very small numbers (failure rates) would vanish: show them with an exponent. */
-	if (n > 0 && n < 1e-4)
-		return arena_format(a, "%.2e%s%s", q.value / unit_find(s->unit, strlen(s->unit))->factor,
-			*s->unit ? " " : "", s->unit);
+	if (n > 0 && n < 1e-4 && !(doubt > 0))
+		return arena_format(a, "%.2e%s%s", q.value / factor, blank, s->unit);
+	int decimals = decimals_for(n, s->decimals);
 	const char *text = number_in(a, q.value, s->unit, decimals, false);
-	if (q.high > q.low)
-		text = arena_format(a, "%s ± %s", text,
-			number_in(a, (q.high - q.low) / 2, s->unit, decimals, false));
-	return text;
+	if (!(doubt > 0))
+		return text;
+	decimals = decimals_for(doubt, s->decimals);
+	return arena_format(a, "%s ± %s%s%s", text, text_number(a, doubt, decimals), blank, s->unit);
 }
 
 const char *quantity_in(struct arena *a, struct quantity q, const char *unit, int decimals)

@@ -216,9 +216,10 @@ char *text_fixed(struct arena *a, double value, int digits)
 	double scale = 1;
 	for (int i = 0; i < digits; i++)
 		scale *= 10;
-	/* The nudge makes a decimal half that binary holds a hair low round away from zero. */
+	/* A decimal half that binary holds a hair low counts as a half. */
 	double scaled = fabs(value) * scale;
-	double rounded = floor(scaled * (1 + 4e-16) + 0.5);
+	double nudge = fmin(scaled * 4e-16, 0.01), below = floor(scaled);
+	double rounded = scaled - below >= 0.5 - nudge ? below + 1 : below;
 	if (!(rounded < 9e15))
 		return arena_format(a, "%.*e", digits, value);
 	char digitstext[32];
@@ -245,10 +246,38 @@ char *text_number(struct arena *a, double value, int digits)
 	return text_equal(text, "-0") ? text + 1 : text;
 }
 
+static long double ten_to(int n)
+{
+	long double power = 1;
+	while (n-- > 0)
+		power *= 10;
+	return power;
+}
+
+static double times_ten_to(uint64_t whole, int exponent)
+{
+	enum { EXACT = 22, EXACT_LONG = 27 }; /* powers of ten that double and long double hold */
+	/* Both exact as double: one rounding, so the result is the nearest double. */
+	if (whole <= (uint64_t)1 << 53 && abs(exponent) <= EXACT) {
+		double power = (double)ten_to(abs(exponent));
+		return exponent < 0 ? (double)whole / power : (double)whole * power;
+	}
+	if (whole == 0 || exponent < -400)
+		return 0;
+	if (exponent > 400)
+		return HUGE_VAL;
+	long double scaled = (long double)whole;
+	while (exponent) {
+		int step = abs(exponent) < EXACT_LONG ? abs(exponent) : EXACT_LONG;
+		scaled = exponent > 0 ? scaled * ten_to(step) : scaled / ten_to(step);
+		exponent += exponent > 0 ? -step : step;
+	}
+	return (double)scaled;
+}
+
 size_t text_scan(const char *text, double *value)
 {
 	const char *p = text;
-	double v = 0;
 	int exponent = 0, seen = 0;
 	bool negative = *p == '-';
 	/* Up to 18 significant digits are held exactly as an integer; the rest only scale. */
@@ -285,21 +314,7 @@ size_t text_scan(const char *text, double *value)
 			p = q;
 		}
 	}
-	/* long double keeps the result correctly rounded over the range that data uses. */
-	long double scaled = (long double)whole;
-	if (exponent > 400 || exponent < -400) {
-		scaled = exponent > 0 && whole ? HUGE_VALL : 0;
-		exponent = 0;
-	}
-	while (exponent) {
-		int step = exponent > 27 ? 27 : exponent < -27 ? -27 : exponent;
-		long double power = 1;
-		for (int i = 0; i < abs(step); i++)
-			power *= 10;
-		scaled = step > 0 ? scaled * power : scaled / power;
-		exponent -= step;
-	}
-	v = (double)scaled;
+	double v = times_ten_to(whole, exponent);
 	if (!isfinite(v))
 		return 0;
 	*value = negative ? -v : v;

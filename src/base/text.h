@@ -54,7 +54,8 @@ char *text_fixed(struct arena *a, double value, int digits);
 
 /* Reads a decimal number (sign, digits, point, exponent) from the start of `text` whatever the
  * locale. Returns the characters taken, 0 when there is none; `*value` is then untouched. Infinite
- * and NaN spellings are not numbers, and neither is a value too large to hold. */
+ * and NaN spellings are not numbers, and neither is a value too large to hold. The result is the
+ * nearest double for up to 15 digits and powers of ten up to 22, else that or a neighbour of it. */
 size_t text_scan(const char *text, double *value);
 
 /* `text` with control characters shown as \xNN, so that data cannot drive a terminal. */
