@@ -1,7 +1,10 @@
 /* What the names and calls in the library's rules mean for one record. */
 #include "assess/context.h"
 
+#include <stdio.h>
 #include <string.h>
+
+#include "model/field.h"
 
 enum { DEPTH = 16 };
 
@@ -96,6 +99,15 @@ struct tally {
 	bool present;
 };
 
+/* A field that only some items need is no unknown where it is absent: such an item just does not match. */
+static bool may_be_absent(const struct value *arguments)
+{
+	char path[128];
+	snprintf(path, sizeof path, "%s[].%s", arguments[0].word, arguments[1].word);
+	const struct field *f = field_find(path);
+	return f && (f->when || !(f->flags & FIELD_ALWAYS));
+}
+
 /* How many items of a list have `key` in `set`. */
 static struct tally tally_list(const struct context *c, const struct value *arguments)
 {
@@ -103,10 +115,11 @@ static struct tally tally_list(const struct context *c, const struct value *argu
 	const struct item_list *list = record_list(c->record, arguments[0].word);
 	t.present = list && list->present;
 	for (size_t i = 0; list && i < list->count; i++) {
-		struct value v = fact_value(item_fact(&list->items[i], arguments[1].word));
+		const struct fact *f = item_fact(&list->items[i], arguments[1].word);
+		struct value v = fact_value(f);
 		t.items++;
 		if (v.kind == VALUE_UNKNOWN)
-			t.unknown++;
+			t.unknown += !(f->state == FACT_ABSENT && may_be_absent(arguments));
 		else
 			t.yes += value_in(v, arguments[2]);
 	}

@@ -82,26 +82,74 @@ static bool names_requirement(const struct zone_result *z, const char *id)
 	return false;
 }
 
+/* Whether one of `shown-by` is on record as it must be: check:ID came out, or does not apply; field:PATH is
+ * given; zones: every one is answered. */
+static bool shown(const struct context *c, const char *by)
+{
+	if (text_equal(by, "zones")) {
+		for (size_t i = 0; i < c->result->zone_count; i++)
+			if (c->result->zones[i].outcome == OUTCOME_OPEN)
+				return false;
+		return c->result->zone_count > 0;
+	}
+	if (text_begins(by, "field:"))
+		return fact_given(record_fact(c->record, by + strlen("field:")));
+	for (size_t i = 0; text_begins(by, "check:") && i < c->result->check_count; i++)
+		if (text_equal(c->result->checks[i].check->note.id, by + strlen("check:")))
+			return c->result->checks[i].outcome != OUTCOME_OPEN;
+	return false;
+}
+
+static void judge_requirement(struct context *c, struct requirement_result *out)
+{
+	const struct lib_requirement *q = out->requirement;
+	bool all = true;
+	for (size_t i = 0; i < out->zone_count; i++)
+		all = all && out->zones[i]->outcome != OUTCOME_OPEN;
+	for (size_t i = 0; i < q->shown_by.count; i++)
+		all = all && shown(c, q->shown_by.items[i]);
+	if (all && (out->zone_count || q->shown_by.count)) {
+		out->outcome = OUTCOME_ANSWERED;
+		return;
+	}
+	out->outcome = OUTCOME_OPEN;
+	/* Open zones, checks and fields speak for themselves. */
+	if (out->zone_count || q->shown_by.count)
+		return;
+	struct finding *f = point_out(c, FINDING_CODE_REQUIREMENT_OPEN, q->note.id,
+		record_list(c->record, "zones")->at);
+	with(c, f, "requirement", q->note.id);
+	finding_source(f, q->note.source, q->note.standing);
+}
+
+static bool in_numbering(const struct context *c, const struct lib_requirement *q)
+{
+	const struct lib_regime *regime = c->result->regime;
+	if (!regime)
+		return true;
+	const char *number = text_equal(regime->numbering, "regulation") ? q->regulation : q->directive;
+	return number && *number;
+}
+
 void assess_requirements(struct context *c)
 {
 	struct assessment *r = c->result;
 	r->requirements = arena_array(c->arena, c->library->requirements_count + 1, sizeof *r->requirements);
 	for (size_t i = 0; i < c->library->requirements_count; i++) {
 		const struct lib_requirement *q = &c->library->requirements[i];
+		if (!in_numbering(c, q))
+			continue;
 		struct requirement_result *out = &r->requirements[r->requirement_count++];
 		const struct zone_result **zones = arena_array(c->arena, r->zone_count + 1, sizeof *zones);
-		*out = (struct requirement_result){.requirement = q, .outcome = OUTCOME_ANSWERED};
+		*out = (struct requirement_result){.requirement = q, .outcome = OUTCOME_ABSENT};
 		for (size_t k = 0; k < r->zone_count; k++)
-			if (names_requirement(&r->zones[k], q->note.id)) {
+			if (names_requirement(&r->zones[k], q->note.id))
 				zones[out->zone_count++] = &r->zones[k];
-				if (r->zones[k].outcome == OUTCOME_OPEN)
-					out->outcome = OUTCOME_OPEN;
-			}
 		out->zones = zones;
 		out->applies = text_equal(q->applies, "always") || out->zone_count ||
 			(q->when && !context_excludes(c, q->when));
-		if (!out->applies)
-			out->outcome = OUTCOME_ABSENT;
+		if (out->applies)
+			judge_requirement(c, out);
 	}
 }
 

@@ -23,7 +23,7 @@ static enum exit_status run(struct session *s)
 	struct job job;
 	struct bind_result result;
 	const char *into = session_option(s, "--into");
-	job_open(s->arena, s->arguments[0], &job);
+	job_open(s->arena, s->arguments[0], s->words, &job);
 	if (!into)
 		into = folder_join(s->arena, s->arguments[0], "bound");
 	enum bind_outcome outcome = bind_job(&job, into, &result);

@@ -45,7 +45,7 @@ static void print_outcome(const struct session *s, const struct findings *f, con
 static enum exit_status run(struct session *s)
 {
 	struct job job;
-	job_open(s->arena, s->arguments[0], &job);
+	job_open(s->arena, s->arguments[0], s->words, &job);
 	if (session_option(s, "--json")) {
 		fputs(json_check(s->arena, s->arguments[0], job.assessment, &job.findings, s->words), stdout);
 		return status_of(&job.findings);

@@ -59,7 +59,7 @@ static enum exit_status run(struct session *s)
 		return EXIT_SYSTEM;
 	}
 	if (like_folder) {
-		job_open(s->arena, like_folder, &like);
+		job_open(s->arena, like_folder, s->words, &like);
 		if (!like.record || !like.record->type) {
 			print_findings(s, stderr, &like.findings);
 			print_error(s, like_folder, session_words(s, "new-like"));

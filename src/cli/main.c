@@ -49,6 +49,10 @@ static enum exit_status run(struct session *s, int argc, char **argv)
 	findings_init(&s->word_findings, s->arena);
 	s->words = shipped_words(s->arena, "en", &s->word_findings);
 	look_at_terminal(s);
+	if (findings_worst(&s->word_findings) == FINDING_INPUT) {
+		print_findings(s, stderr, &s->word_findings);
+		return EXIT_SYSTEM;
+	}
 	if (argc < 2) {
 		print_usage(s, stderr, NULL);
 		return EXIT_BAD_INPUT;

@@ -238,6 +238,7 @@ static const struct lib_row REQUIREMENT_ROWS[] = {
 	ROW(lib_requirement, "regulation", ROW_TEXT, regulation),
 	ROW_WITH(lib_requirement, "applies", ROW_WORD, applies, .required = true, .choices = "always|hazard|check"),
 	ROW(lib_requirement, "when", ROW_RULE, when),
+	ROW(lib_requirement, "shown-by", ROW_WORDS, shown_by),
 };
 static const struct lib_table REQUIREMENT =
 	TABLE(lib_requirement, REQUIREMENT_ROWS, TABLE_NO_PLACE, NULL);

@@ -228,11 +228,13 @@ struct lib_function {
 };
 
 /* YAML group `requirements`: {id, directive: "1.3.7", regulation: "1.3.7", applies: always|hazard|check,
- * when: rule}. Titles are words. */
+ * when: rule, shown-by: [zones, check:ID, field:PATH]}. Titles are words. A requirement that no zone names is
+ * answered by all that `shown-by` lists; without any it stays open. */
 struct lib_requirement {
 	struct lib_note note;
 	const char *directive, *regulation, *applies;
 	const struct rule *when;
+	struct words shown_by;
 };
 
 /* YAML group `standards`: {id, number, edition, dated, covers: [requirement ids], cited: [{regime, from, to,

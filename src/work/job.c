@@ -134,11 +134,10 @@ static void gather_all(struct job *job)
 	job->files = (struct job_files){g.files, g.count};
 }
 
-void job_open(struct arena *a, const char *folder, struct job *job)
+void job_open(struct arena *a, const char *folder, struct phrasebook *words, struct job *job)
 {
-	*job = (struct job){.arena = a, .folder = folder};
+	*job = (struct job){.arena = a, .folder = folder, .words = words};
 	findings_init(&job->findings, a);
-	job->words = shipped_words(a, "en", &job->findings);
 	const char *path = folder_join(a, folder, "gate.yaml");
 	struct file_bytes bytes;
 	enum file_outcome outcome = file_read_inside(a, folder, "gate.yaml", RECORD_BYTES, &bytes);

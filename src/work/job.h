@@ -16,7 +16,8 @@ struct job {
 	const struct assessment *assessment; /* NULL when record or library cannot be used */
 };
 
-/* Opens `folder` and assesses it. Always fills `job`; what went wrong is in its findings. Reads only. */
-void job_open(struct arena *a, const char *folder, struct job *job);
+/* Opens `folder` and assesses it. Always fills `job`; what went wrong is in its findings. Reads only.
+ * `words` is kept for the documents. */
+void job_open(struct arena *a, const char *folder, struct phrasebook *words, struct job *job);
 
 #endif

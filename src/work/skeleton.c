@@ -94,7 +94,7 @@ static void declared(struct writer *w, size_t depth, const struct lib_field *fie
 		const char *text = phrasebook_find(w->words, arena_format(w->arena, "%s.%s", group, fields[i].id));
 		if (!text)
 			text = phrasebook_part(w->words, group, fields[i].id, "title");
-		line(w, depth, "", fields[i].id, "?", text);
+		line(w, depth, "", fields[i].id, "unknown", text);
 	}
 }
 
@@ -112,7 +112,7 @@ static void item(struct writer *w, size_t depth, const char *list_path, const ch
 			continue;
 		if (f->when && !text_begins(f->when, "item.as"))
 			continue;
-		line(w, depth - is_id, is_id ? "- " : "", key, is_id ? id : "?", hint(w, f));
+		line(w, depth - is_id, is_id ? "- " : "", key, is_id ? id : "unknown", hint(w, f));
 	}
 }
 
@@ -176,7 +176,7 @@ static const char *known_value(struct writer *w, const struct field *f)
 		if (text_begins(f->path, CARRIED[i]) && fact_given(fact))
 			return quoted(w, fact->text);
 	}
-	return "?";
+	return "unknown";
 }
 
 static void list(struct writer *w, const struct field_list *l)
