@@ -60,9 +60,12 @@ static void release_arena(void *scratch)
 	arena_release(scratch);
 }
 
-static enum picture_outcome refuse(png_image *image, const char **reason)
+static enum picture_outcome refuse(struct arena *a, png_image *image, const char **reason)
 {
 	png_image_free(image);
+	/* libpng has no other way of telling; a whole picture must not be called damaged. */
+	if (strstr(image->message, "memory"))
+		arena_exhausted(a);
 	*reason = "picture-data";
 	return PICTURE_DAMAGED;
 }
@@ -80,7 +83,7 @@ static enum picture_outcome decode(struct arena *a, struct arena *scratch, png_i
 	shrink_size(w, h, wish.max_width, wish.max_height, &out_w, &out_h);
 	unsigned char *pixels = arena_array(scratch, row, (size_t)h);
 	if (!png_image_finish_read(image, &white, pixels, (png_int_32)row, NULL))
-		return refuse(image, reason);
+		return refuse(a, image, reason);
 	shrink_init(&s, a, w, h, channels, out_w, out_h);
 	for (int y = 0; y < h; y++)
 		shrink_row(&s, pixels + (size_t)y * row);
@@ -110,7 +113,7 @@ enum picture_outcome png_read(struct arena *a, const unsigned char *bytes, size_
 		arena_defer(a, release_image, image);
 		outcome = png_image_begin_read_from_memory(image, cleaned, n)
 			? decode(a, scratch, image, wish, out, reason)
-			: refuse(image, reason);
+			: refuse(a, image, reason);
 	}
 	arena_release(scratch);
 	return outcome;
