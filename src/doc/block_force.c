@@ -28,7 +28,7 @@ static const char *point_outcome(const struct builder *b, const struct point_res
 
 static const char *run_outcome(const struct builder *b, const struct run_result *r)
 {
-	if (text_equal(r->verdict, "within"))
+	if (r->recording && text_equal(r->verdict, "within"))
 		return label(b, "within-limit");
 	return label(b, text_equal(r->verdict, "over") ? "over-limit" : "unusable");
 }
