@@ -62,7 +62,7 @@ struct zone_result *context_zone(const struct context *c, const char *key)
 	return NULL;
 }
 
-struct date latest_change(const struct context *c, struct words kinds, const struct item **which)
+static struct date latest_change(const struct context *c, struct words kinds, const struct item **which)
 {
 	const struct item_list *changes = record_list(c->record, "changes");
 	struct date latest = {0};
@@ -79,6 +79,20 @@ struct date latest_change(const struct context *c, struct words kinds, const str
 		}
 	}
 	return latest;
+}
+
+bool context_aged(struct context *c, const char *subject, const struct fact *on, struct words kinds)
+{
+	const struct item *change;
+	struct date latest = latest_change(c, kinds, &change);
+	if (!change || !fact_given(on) || date_compare(on->date, latest) >= 0)
+		return false;
+	struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, subject, on->at);
+	with(c, f, "on", on->text);
+	with(c, f, "change", change->id);
+	with(c, f, "changed-on", date_text(c->arena, latest));
+	way_value(c, way_out(c, f, "again"), "change", change->id);
+	return true;
 }
 
 struct assessment *assess(struct arena *a, const struct record *record, const struct library *library,

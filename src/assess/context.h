@@ -71,9 +71,9 @@ void context_decides(struct context *c, const struct lib_note *note, const char 
 /* Source of the last limit used with that id; NULL when it was not used. */
 const struct limit_use *context_limit_use(const struct context *c, const char *id);
 
-/* The date of the last change before or after which evidence of this kind must lie: the latest change
- * that touches one of `kinds`; not given when there is none. `*which` is its item. */
-struct date latest_change(const struct context *c, struct words kinds, const struct item **which);
+/* Evidence dated before the last change that touches it no longer shows the gate as it stands: reports that
+ * and returns true. An absent date is not judged here. */
+bool context_aged(struct context *c, const char *subject, const struct fact *on, struct words kinds);
 
 /* Evidence citations: every entry of the list must exist; returns how many are of kind `kind` ("photo"),
  * or of any kind when NULL, and usable. */

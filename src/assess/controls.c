@@ -3,21 +3,6 @@
 
 #include <string.h>
 
-/* Evidence dated before the last change that touches it no longer shows the gate as it stands. */
-static bool aged(struct context *c, const char *subject, const struct fact *on, struct words kinds)
-{
-	const struct item *change;
-	struct date latest = latest_change(c, kinds, &change);
-	if (!change || !fact_given(on) || date_compare(on->date, latest) >= 0)
-		return false;
-	struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, subject, on->at);
-	with(c, f, "on", on->text);
-	with(c, f, "change", change->id);
-	with(c, f, "changed-on", date_text(c->arena, latest));
-	way_value(c, way_out(c, f, "again"), "change", change->id);
-	return true;
-}
-
 /* --- activations and use ------------------------------------------------------------------------ */
 
 static void classify_activations(struct context *c)
@@ -108,7 +93,7 @@ static bool function_counts(struct context *c, const struct lib_function *f, con
 		counts = false;
 	}
 	const struct fact *on = item_fact(entry, "proved-on");
-	if (!fact_given(on) || !fact_given(item_fact(entry, "test-setting")) || aged(c, id, on, f->ages_by))
+	if (!fact_given(on) || !fact_given(item_fact(entry, "test-setting")) || context_aged(c, id, on, f->ages_by))
 		counts = false;
 	return counts;
 }
@@ -233,7 +218,7 @@ static void judge_check(struct context *c, struct check_result *r)
 		return;
 	}
 	bool evidence = check_evidence(c, check, r->entry);
-	bool old = aged(c, r->entry->id, item_fact(r->entry, "on"), check->ages_by);
+	bool old = context_aged(c, r->entry->id, item_fact(r->entry, "on"), check->ages_by);
 	if (evidence && !old && fact_given(item_fact(r->entry, "on")) &&
 		fact_given(item_fact(r->entry, "by")))
 		r->outcome = OUTCOME_ANSWERED;

@@ -349,22 +349,8 @@ static void judge_age(struct context *c, struct point_result *p)
 	const struct zone_result *z = context_zone(c, p->zone_key);
 	const struct lib_plan *plan = z ? library_plan(c->library, z->zone->plan) : NULL;
 	const struct fact *on = item_fact(p->entry, "on");
-	const struct item *change = NULL;
-	struct date latest = {0};
-	if (plan)
-		latest = latest_change(c, plan->ages_by, &change);
-	if (!fact_given(on)) {
+	if (!fact_given(on) || (plan && context_aged(c, p->id, on, plan->ages_by)))
 		p->outcome = OUTCOME_OPEN;
-		return;
-	}
-	if (!change || date_compare(on->date, latest) >= 0)
-		return;
-	struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, p->id, on->at);
-	with(c, f, "on", on->text);
-	with(c, f, "change", change->id);
-	with(c, f, "changed-on", date_text(c->arena, latest));
-	way_value(c, way_out(c, f, "again"), "change", change->id);
-	p->outcome = OUTCOME_OPEN;
 }
 
 static void report_missing_point(struct context *c, const struct point_result *p)

@@ -350,14 +350,15 @@ static void report_idle(struct context *c, const struct zone_result *z)
 {
 	for (size_t i = 0; i < z->measure_count; i++) {
 		const struct lib_measure *m = z->measures[i].measure;
-		bool listed = false, possible = false;
+		/* What answers nothing anywhere (a sign, a beam) is a supplement, and welcome. */
+		bool listed = false, possible = m->answers.count == 0;
 		for (size_t k = 0; k < z->hazard_count; k++) {
 			const struct lib_hazard *h = z->hazards[k].hazard;
 			listed = listed || words_have(h->measures, m->note.id);
 			possible = possible || (words_have(h->measures, m->note.id) &&
 					words_have(m->answers, h->kind) && !words_have(m->never, h->kind));
 		}
-		if (!listed || (!possible && !*m->protection && !text_equal(m->step, "information")))
+		if (!listed || !possible)
 			point_out_with(c, listed ? FINDING_CODE_MEASURE_CANNOT : FINDING_CODE_MEASURE_IDLE, z->key,
 				item_fact(z->entry, "by")->at, "measure", m->note.id);
 	}
@@ -393,12 +394,14 @@ static void judge_zone(struct context *c, struct zone_result *z)
 		point_out_with(c, FINDING_CODE_ZONE_EVIDENCE, z->key, z->entry->at, "zone", z->zone->note.id);
 		way_out(c, c->findings->items[c->findings->count - 1], "cite");
 	}
+	bool old = context_aged(c, z->key, item_fact(z->entry, "looked-on"), z->zone->ages_by);
 	if (fact_is(item_fact(z->entry, "as"), "not-present")) {
 		judge_absent(c, z);
+		z->outcome = old ? OUTCOME_OPEN : z->outcome;
 		return;
 	}
 	judge_measures(c, z);
-	z->outcome = OUTCOME_ANSWERED;
+	z->outcome = old ? OUTCOME_OPEN : OUTCOME_ANSWERED;
 	for (size_t i = 0; i < z->hazard_count; i++) {
 		judge_hazard(c, z, &z->hazards[i]);
 		if (z->hazards[i].outcome == OUTCOME_OPEN)
