@@ -66,8 +66,8 @@ struct dialect {
 };
 
 /* The dialect under which most lines are rows: at least two numbers, and nothing but numbers and empty
- * cells, or, when no dialect gives such a line, at least two numbers, the first cell being one. `separator` and `decimal` narrow
- * the choice when they are not 0. */
+ * cells; or, when no dialect gives such a line, at least two numbers, the first cell being one.
+ * `separator` and `decimal` narrow the choice when they are not 0. */
 struct dialect dialect_find(const struct line_list *lines, char separator, char decimal);
 
 /* Index of the first line with two numbers one of which has a decimal point and the other a decimal

@@ -35,12 +35,16 @@ static void try_file(struct arena *a, const uint8_t *data, size_t size)
 	struct recording_list list = {NULL, 0};
 	struct place nowhere = {"fuzz", 0, 0};
 	findings_init(&findings, a);
-	struct recording_pattern items[] = {
-		{.id = "time", .role = RECORDING_TIME, .pattern = pattern_compile(a,
-			"^(?:time|t)\\s*[\\[(/_]?\\s*(?<unit>\\w+)?[\\])]?$", true, nowhere, &findings)},
-		{.id = "force", .role = RECORDING_FORCE, .pattern = pattern_compile(a,
-			"^(?:force|f)\\s*\\d*\\s*[\\[(/_]?\\s*(?<unit>\\w+)?[\\])]?$", true, nowhere, &findings)},
+	static const char *const texts[] = {
+		"^(?:time|t)\\s*[\\[(/_]?\\s*(?<unit>\\w+)?[\\])]?$",
+		"^(?:force|f)\\s*\\d*\\s*[\\[(/_]?\\s*(?<unit>\\w+)?[\\])]?$",
 	};
+	struct recording_pattern items[] = {
+		{.id = "time", .role = RECORDING_TIME},
+		{.id = "force", .role = RECORDING_FORCE},
+	};
+	for (size_t i = 0; i < 2; i++)
+		items[i].pattern = pattern_compile(a, texts[i], true, nowhere, &findings);
 	struct recording_patterns patterns = {items, 2};
 	uint8_t choice = data[0];
 	struct recording_units stated = {

@@ -130,7 +130,8 @@ Test(load_recording, utf16)
 {
 	for (int way = 0; way < 4; way++) {
 		size_t length;
-		char *bytes = utf16("Time [s]\tForce [N]\r\n0\t0\r\n0,5\t12,5\r\n", way & 1, way & 2, &length);
+		char *bytes = utf16("Time [s]\tForce [N]\r\n0\t0\r\n0,5\t12,5\r\n", way & 1, way & 2,
+			&length);
 		cr_assert(read_bytes(bytes, length, NULL), "way %d: %s", way, first_finding());
 		cr_expect_eq(findings.count, 0);
 		cr_expect_float_eq(list.items->force_n[1], 12.5, 0);
