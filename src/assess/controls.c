@@ -10,6 +10,8 @@ static void classify_activations(struct context *c)
 	const struct item_list *list = record_list(c->record, "control.activations");
 	double worst = -1;
 	c->result->activation = "";
+	if (!list->count)
+		point_out(c, FINDING_CODE_ACTIVATION_UNCLASSED, "control.activations", list->at);
 	for (size_t i = 0; i < list->count; i++) {
 		const struct item *item = &list->items[i];
 		struct scope scope = {.prefix = "activation", .item = item, .key_prefix = "", .outer = c->scope};

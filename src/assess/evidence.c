@@ -167,8 +167,34 @@ static void judge_dates(struct context *c)
 	}
 }
 
+/* Ids that one part of the record uses for another. */
+static void judge_links(struct context *c)
+{
+	static const struct {
+		const char *list, *key, *to;
+	} LINKS[] = {
+		{"devices", "input", "control.inputs"},
+		{"functions", "devices", "devices"},
+	};
+	for (size_t l = 0; l < sizeof LINKS / sizeof *LINKS; l++) {
+		const struct item_list *list = record_list(c->record, LINKS[l].list);
+		for (size_t i = 0; i < list->count; i++) {
+			const struct fact *f = item_fact(&list->items[i], LINKS[l].key);
+			size_t n = !fact_given(f) ? 0 : f->kind == FIELD_WORDS ? f->count : 1;
+			for (size_t k = 0; k < n; k++) {
+				const char *id = f->kind == FIELD_WORDS ? f->list[k] : f->text;
+				if (!record_item(c->record, LINKS[l].to, id))
+					point_out_with(c, FINDING_CODE_REFERENCE_UNKNOWN, list->items[i].id,
+						f->kind == FIELD_WORDS ? f->list_at[k] : f->at, "citation",
+						id);
+			}
+		}
+	}
+}
+
 void assess_references(struct context *c)
 {
+	judge_links(c);
 	struct citing by = {.c = c};
 	cite_all(&by);
 	judge_used(c, "papers", "paper");

@@ -344,11 +344,31 @@ static void judge_count(struct context *c, struct point_result *p)
 	p->outcome = OUTCOME_OPEN;
 }
 
+/* A device fitted to the zone after the test was not there when it was made. */
+static void judge_devices(struct context *c, struct point_result *p, const struct fact *on)
+{
+	const struct item_list *devices = record_list(c->record, "devices");
+	for (size_t i = 0; i < devices->count; i++) {
+		const struct item *d = &devices->items[i];
+		const struct fact *fitted = item_fact(d, "fitted-on");
+		if (!fact_has(item_fact(d, "zones"), p->zone_key) || !fact_given(fitted) || !fact_given(on) ||
+			date_compare(fitted->date, on->date) <= 0)
+			continue;
+		struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, p->id, on->at);
+		with(c, f, "on", on->text);
+		with(c, f, "change", d->id);
+		with(c, f, "changed-on", fitted->text);
+		way_value(c, way_out(c, f, "again"), "change", d->id);
+		p->outcome = OUTCOME_OPEN;
+	}
+}
+
 static void judge_age(struct context *c, struct point_result *p)
 {
 	const struct zone_result *z = context_zone(c, p->zone_key);
 	const struct lib_plan *plan = z ? library_plan(c->library, z->zone->plan) : NULL;
 	const struct fact *on = item_fact(p->entry, "on");
+	judge_devices(c, p, on);
 	if (!fact_given(on) || (plan && context_aged(c, p->id, on, plan->ages_by)))
 		p->outcome = OUTCOME_OPEN;
 }

@@ -120,17 +120,44 @@ static bool need_device(struct context *c, const struct lib_need *need, struct n
 	return false;
 }
 
-static bool need_function(struct context *c, const struct lib_need *need, struct need_result *r)
+/* A function that counts, of one of these kinds; where `device` is given it must be one that reads it. */
+static bool function_for(const struct context *c, const struct lib_need *need, const struct item *device,
+	struct need_result *r)
 {
 	for (size_t i = 0; i < c->result->function_count; i++) {
 		const struct function_result *f = &c->result->functions[i];
-		if (f->entry && f->outcome == OUTCOME_ANSWERED &&
-			words_have(need->names, f->function->note.id)) {
+		if (f->entry && f->outcome == OUTCOME_ANSWERED && words_have(need->names, f->function->note.id) &&
+			(!device || fact_has(item_fact(f->entry, "devices"), device->id))) {
 			r->because = f->entry->id;
 			return true;
 		}
 	}
 	return false;
+}
+
+/* What a detector sees counts only through a function that reads this detector: a function proved on
+ * another edge proves nothing here. Every device of the measure in this zone that has an input needs one. */
+static bool need_function(struct context *c, const struct lib_measure *measure, const struct lib_need *need,
+	struct need_result *r)
+{
+	const struct item_list *devices = record_list(c->record, "devices");
+	bool through_device = false;
+	for (size_t n = 0; n < measure->need_count; n++) {
+		const struct lib_need *fitted = &measure->needs[n];
+		if (fitted->kind != NEED_DEVICE)
+			continue;
+		for (size_t i = 0; i < devices->count; i++) {
+			const struct item *d = &devices->items[i];
+			if (!words_have(fitted->names, fact_text(item_fact(d, "kind"))) ||
+				!fact_has(item_fact(d, "zones"), c->zone->key) ||
+				!fact_given(item_fact(d, "input")))
+				continue;
+			through_device = true;
+			if (!function_for(c, need, d, r))
+				return false;
+		}
+	}
+	return through_device || function_for(c, need, NULL, r);
 }
 
 static bool need_checks(struct context *c, const struct lib_need *need, struct need_result *r)
@@ -185,8 +212,8 @@ static bool need_with(const struct zone_result *z, const struct lib_need *need)
 	return false;
 }
 
-static bool need_met(struct context *c, const struct zone_result *z, const struct lib_need *need,
-	struct need_result *r)
+static bool need_met(struct context *c, const struct zone_result *z, const struct lib_measure *m,
+	const struct lib_need *need, struct need_result *r)
 {
 	switch (need->kind) {
 	case NEED_HOLDS:
@@ -195,7 +222,7 @@ static bool need_met(struct context *c, const struct zone_result *z, const struc
 	case NEED_DEVICE:
 		return need_device(c, need, r);
 	case NEED_FUNCTION:
-		return need_function(c, need, r);
+		return need_function(c, m, need, r);
 	case NEED_FORCE:
 		return need_force(c);
 	case NEED_CHECK:
@@ -225,7 +252,7 @@ static bool judge_needs(struct context *c, const struct zone_result *z, struct m
 		if (need->when && context_excludes(c, need->when))
 			r->outcome = OUTCOME_ABSENT;
 		else
-			r->outcome = need_met(c, z, need, r) ? OUTCOME_ANSWERED : OUTCOME_OPEN;
+			r->outcome = need_met(c, z, m->measure, need, r) ? OUTCOME_ANSWERED : OUTCOME_OPEN;
 		all = all && r->outcome != OUTCOME_OPEN;
 	}
 	return all;
@@ -451,8 +478,6 @@ static bool protection_met(const struct context *c)
 static void judge_protection(struct context *c)
 {
 	struct assessment *r = c->result;
-	if (!*r->activation || !*r->use)
-		return;
 	for (size_t i = 0; i < c->library->protections_count; i++) {
 		const struct lib_protection *p = &c->library->protections[i];
 		if (text_equal(p->activation, r->activation) && text_equal(p->use, r->use))
