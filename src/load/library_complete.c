@@ -187,8 +187,8 @@ void library_complete_limit(struct lib_reader *r, const struct node *n, const ch
 void library_complete_header(struct lib_reader *r, const struct node *n, const char *path, void *out)
 {
 	struct lib_header *h = out;
-	(void)path;
 	const struct node *pattern = node_get(n, "pattern");
+	size_t before = r->bind.findings->count;
 	if (!h->pattern || !h->role)
 		return;
 	r->patterns[r->library->pattern_count++] = (struct recording_pattern){
@@ -198,6 +198,7 @@ void library_complete_header(struct lib_reader *r, const struct node *n, const c
 		.pattern = pattern_compile(r->bind.arena, h->pattern, true, pattern->at, r->bind.findings),
 		.unit = h->unit,
 	};
+	library_name_findings(r, before, sub(r, path, "pattern"));
 	r->library->patterns = r->patterns;
 }
 

@@ -358,8 +358,10 @@ void library_compile_rules(struct lib_reader *r)
 	};
 	const struct rule_vocabulary vocabulary = {&v, known_name, known_call};
 	for (size_t i = 0; i < r->rule_count; i++) {
+		size_t before = r->bind.findings->count;
 		v.rule = &r->rules[i];
 		*v.rule->slot = rule_compile(a, v.rule->text, v.rule->at, &vocabulary, r->bind.findings);
+		library_name_findings(r, before, v.rule->path);
 		if (*v.rule->slot)
 			check_calls(r, v.rule);
 	}

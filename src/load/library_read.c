@@ -393,6 +393,12 @@ static void read_note(struct lib_reader *r, const struct node *n, const char *pa
 		bind_required(&r->bind, n, path, "source");
 }
 
+void library_name_findings(struct lib_reader *r, size_t from, const char *path)
+{
+	for (size_t i = from; i < r->bind.findings->count; i++)
+		r->bind.findings->items[i]->subject = text_harmless(r->bind.arena, path);
+}
+
 void library_read_entry(struct lib_reader *r, enum lib_group_id group, const struct node *n,
 	const char *path, void *out)
 {

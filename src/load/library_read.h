@@ -51,6 +51,9 @@ void *library_read_items(struct lib_reader *r, const struct lib_table *table, co
 void library_read_rule(struct lib_reader *r, const struct node *n, const char *path,
 	const struct rule **slot);
 
+/* Gives the findings from index `from` on, of what knows no path, this subject. */
+void library_name_findings(struct lib_reader *r, size_t from, const char *path);
+
 /* load/library_names.c: compiles what is pending, and checks calls and circles. */
 void library_compile_rules(struct lib_reader *r);
 

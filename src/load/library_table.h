@@ -93,7 +93,6 @@ extern const struct lib_table LIB_FIELD_TABLE, LIB_LIMIT_ROW_TABLE;
 struct lib_header {
 	struct lib_note note;
 	const char *role, *pattern, *unit;
-	struct place pattern_at;
 };
 
 /* Named dimensions and kinds of `is:`. */

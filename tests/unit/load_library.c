@@ -1,0 +1,372 @@
+#include <criterion/criterion.h>
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "load/library.h"
+#include "model/recording.h"
+
+static jmp_buf escape;
+static struct arena a;
+static struct findings found;
+static struct library library;
+
+static void setup(void)
+{
+	arena_init(&a, &escape);
+	findings_init(&found, &a);
+	memset(&library, 0, sizeof library);
+}
+
+static void teardown(void)
+{
+	arena_release(&a);
+}
+
+TestSuite(load_library, .init = setup, .fini = teardown);
+
+static bool add(const char *text, const char *file, bool overlay)
+{
+	return library_add(&a, &library, text, strlen(text), file, overlay, &found);
+}
+
+/* One line a finding: code, line:column, path; in the order found. */
+static const char *listed(void)
+{
+	struct buf b;
+	buf_init(&b, &a);
+	for (size_t i = 0; i < found.count; i++) {
+		const struct finding *f = found.items[i];
+		buf_format(&b, "%s %d:%d %s\n", finding_name(f->code), f->at.line, f->at.column, f->subject);
+	}
+	return b.bytes;
+}
+
+static void expect(const char *text, const char *expected)
+{
+	findings_init(&found, &a);
+	memset(&library, 0, sizeof library);
+	add(text, "a.yaml", false);
+	library_finish(&a, &library, &found);
+	cr_expect_str_eq(listed(), expected, "%s-- gave --\n%s-- expected --\n%s", text, listed(), expected);
+}
+
+static int yaml_only(const struct dirent *e)
+{
+	return text_ends(e->d_name, ".yaml");
+}
+
+Test(load_library, the_shipped_library_is_whole)
+{
+	struct dirent **names;
+	int count = scandir("hazards", &names, yaml_only, alphasort);
+	cr_assert_gt(count, 0, "the tests run in the top folder");
+	for (int i = 0; i < count; i++) {
+		char *bytes = arena_alloc(&a, 1 << 20);
+		FILE *f = fopen(arena_format(&a, "hazards/%s", names[i]->d_name), "rb");
+		cr_assert_not_null(f);
+		size_t n = fread(bytes, 1, (1 << 20) - 1, f);
+		fclose(f);
+		cr_expect(library_add(&a, &library, bytes, n, arena_string(&a, names[i]->d_name), false, &found));
+		free(names[i]);
+	}
+	free(names);
+	library_finish(&a, &library, &found);
+	cr_expect_str_eq(listed(), "");
+	cr_expect_gt(library.types_count, 0);
+	cr_expect_gt(library.zones_count, 10);
+	cr_expect_gt(library.limits_count, 10);
+	cr_expect_gt(library.pattern_count, 3);
+}
+
+static const char BASE[] =
+	"library: 1\n"
+	"types:\n"
+	"  - id: slider\n"
+	"    standing: practice\n"
+	"    family: sliding\n"
+	"    movement: horizontal\n"
+	"    dimensions: [{id: opening, is: length, from: 0.5 m, to: 20 m}]\n"
+	"    travel: gate.dimensions.opening\n"
+	"    bodies:\n"
+	"      - {id: leaf, view: plan, moves: yes, points: [[0 m, 0 m], [gate.dimensions.opening, 50 mm]]}\n"
+	"    zones: [edge]\n"
+	"zones:\n"
+	"  - id: edge\n"
+	"    standing: published\n"
+	"    source: Table 1\n"
+	"    per: gate\n"
+	"    at: [0 m, leaf.length / 2]\n"
+	"    asks: [{id: gap, is: length, when: drive.battery = yes}, {id: cover, is: word, choices: [full, none]}]\n"
+	"    hazards:\n"
+	"      - {kind: crushing, harm: serious, designed-out: here.gap >= the.body, measures: [cover]}\n"
+	"measures:\n"
+	"  - id: cover\n"
+	"    standing: practice\n"
+	"    step: safeguard\n"
+	"    answers: crushing\n"
+	"    needs:\n"
+	"      - {id: closed, holds: here.cover = 'full'}\n"
+	"      - {id: seen, evidence: [photo], each-direction: no}\n"
+	"definitions:\n"
+	"  - {id: body, standing: memory, rule: 'limit(''gap'', gate.movement)'}\n"
+	"limits:\n"
+	"  - id: gap\n"
+	"    is: length\n"
+	"    arguments: [movement]\n"
+	"    source: Table 2\n"
+	"    standing: published\n"
+	"    rows:\n"
+	"      - {when: movement = 'horizontal', value: 500 mm}\n"
+	"      - {value: 300 mm, standing: memory, source: heard}\n"
+	"  - {id: short, is: force, value: 150 N, standing: practice}\n"
+	"recording-headers:\n"
+	"  - {id: t, role: time, pattern: '^t', unit: s, standing: practice}\n";
+
+static void add_base(void)
+{
+	cr_assert(add(BASE, "base.yaml", false));
+}
+
+Test(load_library, entries_become_structs)
+{
+	add_base();
+	library_finish(&a, &library, &found);
+	cr_expect_str_eq(listed(), "");
+	const struct lib_type *type = library_type(&library, "slider");
+	cr_assert_not_null(type);
+	cr_expect_str_eq(type->movement, "horizontal");
+	cr_expect_float_eq(type->dimensions[0].high.value, 20, 1e-12);
+	cr_expect(type->dimensions[0].has_low && dimension_equal(type->dimensions[0].dim, DIM_LENGTH));
+	cr_expect_str_eq(rule_text(type->bodies[0].points[1][0]), "gate.dimensions.opening");
+	cr_expect(type->bodies[0].moves && !type->bodies[0].elevation);
+	cr_expect(words_have(type->zones, "edge"));
+	const struct lib_zone *zone = library_zone(&library, "edge");
+	cr_expect(zone->per_gate);
+	cr_expect_eq(zone->note.standing, STANDING_PUBLISHED);
+	cr_expect_eq(zone->note.at.line, 13);
+	cr_expect_str_eq(zone->note.at.file, "base.yaml");
+	cr_expect_str_eq(rule_text(zone->plan_at[1]), "leaf.length / 2");
+	cr_expect_null(zone->elevation_at[0]);
+	cr_expect_eq(zone->asks[1].kind, FIELD_WORD);
+	cr_expect(words_have(zone->hazards[0].measures, "cover"));
+	const struct lib_measure *m = library_measure(&library, "cover");
+	cr_assert_eq(m->need_count, 2);
+	cr_expect_eq(m->needs[0].kind, NEED_HOLDS);
+	cr_expect_eq(m->needs[1].kind, NEED_EVIDENCE);
+	cr_expect(words_have(m->answers, "crushing") && words_have(m->needs[1].names, "photo"));
+	cr_assert_eq(library.pattern_count, 1);
+	cr_expect_eq(library.patterns[0].role, RECORDING_TIME);
+	cr_expect_not_null(library.patterns[0].pattern);
+}
+
+Test(load_library, rows_of_limits_take_what_they_do_not_say_from_the_entry)
+{
+	add_base();
+	library_finish(&a, &library, &found);
+	const struct lib_limit *gap = library_limit(&library, "gap"), *brief = library_limit(&library, "short");
+	cr_assert_eq(gap->variant_count, 1);
+	cr_expect(gap->variants[0].is_default);
+	const struct lib_limit_row *rows = gap->variants[0].rows;
+	cr_assert_eq(gap->variants[0].row_count, 2);
+	cr_expect_str_eq(rows[0].source, "Table 2");
+	cr_expect_eq(rows[0].standing, STANDING_PUBLISHED);
+	cr_expect_str_eq(rows[1].source, "heard");
+	cr_expect_eq(rows[1].standing, STANDING_MEMORY);
+	cr_expect_null(rows[1].when);
+	cr_expect_eq(brief->variants[0].rows[0].standing, STANDING_PRACTICE);
+	cr_expect_str_eq(rule_text(brief->variants[0].rows[0].value), "150 N");
+}
+
+Test(load_library, an_overlay_replaces_whole_entries_in_their_place_and_adds)
+{
+	add_base();
+	cr_expect(add("library: 1\n"
+		      "limits:\n"
+		      "  - {replaces: gap, title: Our gap, source: house rule 4, is: length, arguments: [m], value: 550 mm}\n"
+		      "  - {id: own, source: house rule 5, is: length, value: 1 m}\n"
+		      "readings:\n"
+		      "  - {id: short, edition: '2017', clause: A.1, by: J. Moran, read-on: 2026-03-01}\n",
+		"firm.yaml", true));
+	library_finish(&a, &library, &found);
+	cr_expect_str_eq(listed(), "");
+	cr_assert_eq(library.limits_count, 3);
+	const struct lib_limit *gap = &library.limits[0];
+	cr_expect_str_eq(gap->note.id, "gap");
+	cr_expect_str_eq(gap->note.title, "Our gap");
+	cr_expect_str_eq(gap->note.replaces, "gap");
+	cr_expect_eq(gap->note.standing, STANDING_FIRM);
+	cr_expect_eq(gap->variants[0].rows[0].standing, STANDING_FIRM);
+	cr_expect_str_eq(library.limits[2].note.id, "own");
+	cr_assert_eq(library.overlay_count, 1);
+	cr_expect_str_eq(library.overlays[0], "firm.yaml");
+	cr_assert_not_null(library_reading(&library, "short"));
+	cr_expect_eq(library_reading(&library, "short")->read_on.year, 2026);
+}
+
+Test(load_library, overlays_cannot_go_further)
+{
+	add_base();
+	add("library: 1\n"
+	    "limits:\n"
+	    "  - {id: gap, source: s, is: length, value: 1 m}\n"
+	    "  - {id: gab, replaces: gap, source: s, is: length, value: 1 m}\n"
+	    "  - {replaces: gub, source: s, is: length, value: 1 m}\n"
+	    "  - {replaces: short, source: s, standing: published, is: force, value: 1 N}\n"
+	    "  - {replaces: short, source: s, is: force, value: 2 N}\n"
+	    "  - {id: own, is: force, value: 2 N}\n"
+	    "readings:\n"
+	    "  - {id: shorn, edition: e, clause: c, by: b, read-on: 2026-03-01}\n",
+		"firm.yaml", true);
+	library_finish(&a, &library, &found);
+	findings_sort(&found);
+	cr_expect_str_eq(listed(),
+		"library-duplicate 3:10 limits[gap]\n"
+		"library-replaces 4:10 limits[gab]\n"
+		"library-replaces-nothing 4:25 limits[gab]\n"
+		"library-replaces-nothing 5:16 limits[gub]\n"
+		"library-standing-firm 6:44 limits[short].standing\n"
+		"library-duplicate 7:5 limits[short]\n"
+		"value-missing 8:5 limits[own]\n"
+		"library-reference 10:10 readings[shorn].id\n");
+}
+
+Test(load_library, files_of_another_form_are_left_out)
+{
+	cr_expect_not(add("types: []\n", "a.yaml", false));
+	cr_expect_not(add("library: 2\n", "b.yaml", false));
+	cr_expect_not(add("library: [1]\n", "c.yaml", false));
+	cr_expect_not(add("- library: 1\n", "d.yaml", false));
+	cr_expect_not(add("limits: []\nlibrary: 1\n", "e.yaml", false));
+	cr_expect(add("library: 1\n", "f.yaml", false));
+	cr_expect_str_eq(listed(), "library-number 1:1 library\nlibrary-newer 1:10 library\n"
+		"library-number 1:10 library\nvalue-shape 1:1 \nlibrary-number 2:10 library\n");
+	library_finish(&a, &library, &found);
+	cr_expect_eq(found.count, 5);
+}
+
+Test(load_library, slips_in_entries_are_told)
+{
+	expect("library: 1\nlimit: []\n", "library-unknown-key 2:1 limit\n");
+	expect("library: 1\nlimits: {gap: 3}\n", "value-shape 2:9 limits\n");
+	expect("library: 1\nlimits: [3]\n", "value-shape 2:10 limits[1]\n");
+	expect("library: 1\nlimits:\n  - {is: force, value: 1 N, standing: practice}\n",
+		"value-missing 3:5 limits[1]\n");
+	expect("library: 1\nlimits:\n  - {id: a b, is: force, value: 1 N, standing: practice}\n",
+		"library-id 3:10 limits[1]\n");
+	expect("library: 1\nlimits:\n  - {id: a, is: farce, value: 1 N, standing: practice}\n",
+		"value-choice 3:17 limits[a].is\n");
+	expect("library: 1\nlimits:\n  - {id: a, is: force, valu: 1 N, standing: practice}\n",
+		"library-unknown-key 3:24 limits[a].valu\nlibrary-limit 3:5 limits[a]\n");
+	expect("library: 1\nlimits:\n  - {id: a, is: force, value: 1 N}\n", "value-missing 3:5 limits[a]\n");
+	expect("library: 1\nlimits:\n  - {id: a, is: force, value: 1 N, standing: published}\n",
+		"value-missing 3:5 limits[a]\n");
+	expect("library: 1\nlimits:\n  - {id: a, is: force, value: 1 N, source: s, standing: firm}\n",
+		"library-standing-shipped 3:57 limits[a].standing\n");
+	expect("library: 1\nlimits:\n  - {replaces: a, is: force, value: 1 N, source: s, standing: published}\n",
+		"library-replaces-shipped 3:16 limits[a]\n");
+	expect("library: 1\nlimits:\n  - id: a\n    is: force\n    standing: practice\n    variants:\n"
+	       "      - {id: x, value: 1 N}\n      - {id: y, value: 2 N}\n", "library-default 3:5 limits[a]\n");
+	expect("library: 1\nlimits:\n  - id: a\n    is: force\n    standing: practice\n    variants:\n"
+	       "      - {id: x, value: 1 N, default: yes}\n      - {id: x, value: 2 N}\n",
+		"library-duplicate 8:14 limits[a].variants\n");
+	expect("library: 1\nchecks:\n  - {id: a, standing: practice}\n  - {id: a, standing: practice}\n",
+		"library-duplicate 4:10 checks[a]\n");
+	expect("library: 1\nregimes:\n  - {id: r, standing: practice, territories: [IE], numbering: directive, act: A,\n"
+	       "     from: 2026-13-01, items: [{no: '1', id: i, needs: [gate.nam]}]}\n",
+		"value-date 4:12 regimes[r].from\nlibrary-reference 4:57 regimes[r].items[i].needs[1]\n");
+	expect("library: 1\nrecording-headers:\n  - {id: t, role: time, pattern: '(', standing: practice}\n",
+		"pattern-syntax 3:34 recording-headers[t].pattern\n");
+	expect("library: 1\nreadings:\n  - {id: t, edition: e, clause: c, by: b, read-on: 2026-01-01}\n",
+		"library-reference 3:10 readings[t].id\nlibrary-reading 3:5 readings[t]\n");
+}
+
+#define MEASURE "library: 1\nmeasures:\n  - id: m\n    standing: practice\n    step: design\n"
+
+Test(load_library, needs_ask_for_one_thing_that_exists)
+{
+	expect(MEASURE "    needs: [{id: n}]\n", "library-need 6:13 measures[m].needs[n]\n");
+	expect(MEASURE "    needs: [{id: n, force: yes, evidence: photo}]\n",
+		"library-need 6:13 measures[m].needs[n]\n");
+	expect(MEASURE "    needs: [{id: n, force: no}]\n", "value-choice 6:28 measures[m].needs[n].force\n");
+	expect(MEASURE "    needs: [{id: n, device: [bean]}]\n",
+		"value-choice 6:30 measures[m].needs[n].device[1]\n");
+	expect(MEASURE "    needs: [{id: n, check: stop}]\n", "library-reference 6:28 measures[m].needs[n].check\n");
+	expect(MEASURE "    needs: [{id: n, function: [stop]}]\n",
+		"library-reference 6:32 measures[m].needs[n].function[1]\n");
+	expect(MEASURE "    needs: [{id: n, with: [m]}]\n", "");
+}
+
+#define ZONE "library: 1\nzones:\n  - id: z\n    standing: practice\n    asks: [{id: gap, is: length}]\n"
+#define HAZARDS "    hazards: [{kind: crushing, harm: serious}]\n"
+
+Test(load_library, rules_may_name_only_what_there_is)
+{
+	expect(ZONE HAZARDS "    when: here.gap < 3 mm and leaf.mass > 3 kg and force.needed = yes\n", "");
+	expect(ZONE HAZARDS "    when: here.gab < 3 mm\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: leaf.wight < 3 kg\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: drive.trust < 3 N\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: gate.dimensions.opening < 3 m\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: input.monitored = yes\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: the.use = 'public'\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: check.gap = yes\n", "rule-name 7:11 zones[z].when\n");
+	expect("library: 1\nchecks:\n  - {id: c, standing: practice, asks: [{id: tries, is: count}],\n"
+	       "     holds: check.tries > 2 and here.gap < 3 mm}\n", "rule-name 4:13 checks[c].holds\n");
+	expect("library: 1\ninput-rules:\n  - {id: i, standing: practice, holds: input.monitored = yes}\n", "");
+	expect("library: 1\ninput-rules:\n  - {id: i, standing: practice, holds: activation.live = yes}\n",
+		"rule-name 3:40 input-rules[i].holds\n");
+	expect(ZONE HAZARDS "    when: drive.thrust <\n", "rule-syntax 7:11 zones[z].when\n");
+}
+
+Test(load_library, calls_are_checked_against_what_they_name)
+{
+	expect(ZONE HAZARDS "    when: here.gap < limit('gop')\n", "library-reference 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: here.gap < limit('l', 3 mm)\n"
+	       "limits: [{id: l, is: length, value: 1 m, standing: practice}]\n",
+		"library-arguments 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: here.gap < limit('l', max(3 mm, 4 mm), 'a, b')\n"
+	       "limits: [{id: l, is: length, arguments: [x, y], value: x, standing: practice}]\n", "");
+	expect(ZONE HAZARDS "    when: any('devices', 'kind', ['beam', 'cover'])\n", "");
+	expect(ZONE HAZARDS "    when: any('device', 'kind', ['beam'])\n", "library-reference 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: any('devices', 'king', ['beam'])\n", "library-reference 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: any('devices', 'kind')\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: chosen('cover')\n", "library-reference 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: picked('cover')\n", "rule-name 7:11 zones[z].when\n");
+}
+
+Test(load_library, a_measure_must_be_able_to_answer)
+{
+	const char *zone = ZONE "    hazards: [{kind: shearing, harm: serious, measures: [m]}]\n";
+	expect(arena_format(&a, "%smeasures: [{id: m, standing: practice, step: design, answers: [shearing]}]\n", zone), "");
+	expect(arena_format(&a, "%smeasures: [{id: m, standing: practice, step: design, answers: [crushing]}]\n", zone),
+		"library-answers 6:15 zones[z]\n");
+	expect(arena_format(&a,
+		"%smeasures: [{id: m, standing: practice, step: design, protection: D, answers: [crushing]}]\n", zone), "");
+	expect(zone, "library-reference 6:58 zones[z].hazards[1].measures[1]\n");
+}
+
+Test(load_library, circles_are_found)
+{
+	expect("library: 1\ndefinitions:\n"
+	       "  - {id: a, standing: practice, rule: the.b + 1 m}\n"
+	       "  - {id: b, standing: practice, rule: 'limit(''l'')'}\n"
+	       "  - {id: c, standing: practice, rule: 2 m}\n"
+	       "limits:\n"
+	       "  - {id: l, standing: practice, is: length, value: the.a + the.c}\n",
+		"library-circle 3:5 definitions[a]\nlibrary-circle 4:5 definitions[b]\n"
+		"library-circle 7:5 limits[l]\n");
+	expect("library: 1\ndefinitions:\n  - {id: a, standing: practice, rule: the.a}\n",
+		"library-circle 3:5 definitions[a]\n");
+}
+
+Test(load_library, too_many_entries_are_refused)
+{
+	struct buf b;
+	buf_init(&b, &a);
+	buf_put(&b, "library: 1\nchecks:\n");
+	for (int i = 0; i <= LIBRARY_ENTRIES_MAX; i++)
+		buf_format(&b, "  - {id: c%d, standing: practice}\n", i);
+	expect(b.bytes, "library-too-many 3:3 checks\n");
+}
