@@ -11,6 +11,7 @@
 enum {
 	STRIDE = 64,   /* characters between two known byte offsets */
 	EXCERPT = 60,  /* characters of a line that a message shows */
+	KEY_SHOWN = 20 /* characters of an overlong key that a message shows */
 };
 
 /* One step from the root to the node being read: a key, or an entry of a list (key NULL). */
@@ -177,16 +178,16 @@ static size_t line_start(const struct reading *r, size_t offset)
 	return offset;
 }
 
-static const char *excerpt(struct reading *r, size_t offset)
+static const char *excerpt(struct reading *r, size_t offset, size_t most)
 {
 	size_t from = line_start(r, offset), to = from, shown = 0;
 	while (from < r->length && (r->bytes[from] == ' ' || r->bytes[from] == '\t'))
 		from++;
 	for (to = from; to < r->length && !is_break(r->bytes[to]); to++)
-		if (!inside_character(r->bytes[to]) && ++shown > EXCERPT)
+		if (!inside_character(r->bytes[to]) && ++shown > most)
 			break;
 	char *line = text_trim(r->findings->arena, arena_copy(r->arena, r->bytes + from, to - from));
-	return shown > EXCERPT ? arena_format(r->findings->arena, "%s…", line) : line;
+	return shown > most ? arena_format(r->findings->arena, "%s…", line) : line;
 }
 
 /* What a complaint of libyaml usually comes from. `at_start`: the fault lies where the construct
@@ -293,7 +294,7 @@ static void refuse_syntax(struct reading *r)
 	/* Without a path: the scanner is ahead of the tree, and a slip of indentation misleads it. */
 	r->reasons++;
 	struct finding *f = finding_add(r->findings, FINDING_CODE_YAML_SYNTAX, "", at);
-	give(r, f, "near", excerpt(r, shown < r->length ? shown : last_character(r)));
+	give(r, f, "near", excerpt(r, shown < r->length ? shown : last_character(r), EXCERPT));
 	give(r, f, "reason", problem);
 	if (way)
 		finding_way(r->findings, f, way);
@@ -433,8 +434,7 @@ static bool read_key(struct reading *r, struct node_pair *pair)
 	else if (key->plain && text_equal(key->text, "<<"))
 		refuse_key(r, pair->key_at, "<<", "no-merge");
 	else if (length > TREE_KEY)
-		refuse_key(r, pair->key_at, arena_format(r->findings->arena, "%.20s…", excerpt(r, key->from)),
-			"short-key");
+		refuse_key(r, pair->key_at, excerpt(r, key->from - r->skipped, KEY_SHOWN), "short-key");
 	else
 		pair->key = key->text;
 	return true;

@@ -335,6 +335,10 @@ Test(yaml_tree, sizes)
 	cr_expect_not_null(read_text(arena_format(&a, "%s: 1", text)));
 	cr_expect_null(read_text(arena_format(&a, "%sk: 1", text)));
 	cr_expect_str_eq(f.items[0]->ways->id, "short-key");
+	/* Cut between characters, not within one. */
+	text = repeat("ß", TREE_KEY / 2 + 1, &length);
+	cr_expect_null(read_text(arena_format(&a, "a%s: 1", text)));
+	cr_expect_str_eq(value_named(f.items[0], "key"), "aßßßßßßßßßßßßßßßßßßß…");
 	text = repeat("- *a\n", 10000, &length);
 	cr_expect_null(read_bytes(text, length));
 	cr_expect_eq(f.count, TREE_REASONS);
