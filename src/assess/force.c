@@ -476,12 +476,19 @@ static void judge_instrument(struct context *c)
 static void judge_range(struct context *c)
 {
 	const struct fact *range = record_fact(c->record, "force.instrument.range");
-	double highest = 0;
-	for (size_t i = 0; i < c->result->point_count; i++)
-		highest = fmax(highest, c->result->points[i].limit);
-	if (fact_given(range) && range->quantity.low < highest)
+	const struct fact *accuracy = record_fact(c->record, "force.instrument.accuracy");
+	double wanted, worst;
+	if (fact_given(range) && context_bound(c, "instrument-range", "instrument", &wanted) &&
+		!(range->quantity.low >= wanted))
 		point_out_with(c, FINDING_CODE_INSTRUMENT_RANGE, "force.instrument.range", range->at, "limit",
-			newtons(c, highest));
+			newtons(c, wanted));
+	if (!fact_given(accuracy) || !context_bound(c, "instrument-accuracy", "instrument", &worst) ||
+		accuracy->quantity.high <= worst + 1e-12)
+		return;
+	struct finding *f = point_out(c, FINDING_CODE_INSTRUMENT_ACCURACY, "force.instrument.accuracy",
+		accuracy->at);
+	with(c, f, "accuracy", quantity_in(c->arena, accuracy->quantity, "%", 1));
+	with(c, f, "limit", arena_format(c->arena, "%s %%", text_number(c->arena, worst * 100, 1)));
 }
 
 static void judge_conditions(struct context *c)

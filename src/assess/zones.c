@@ -289,7 +289,8 @@ static void report_needs(struct context *c, const struct zone_result *z, const s
 		struct finding *f = point_out(c, FINDING_CODE_NEED_OPEN, z->key,
 			item_fact(z->entry, "by")->at);
 		with(c, f, "measure", m->measure->note.id);
-		with(c, f, "need", r->need->id);
+		with(c, f, "words", arena_format(c->arena, "measures.%s.needs.%s", m->measure->note.id,
+					     r->need->id));
 		with(c, f, "shown", r->shown);
 		struct way *w = way_out(c, f, arena_format(c->arena, "measures.%s.ways.%s",
 						      m->measure->note.id, r->need->id));
@@ -450,29 +451,49 @@ static bool coordinate(struct context *c, const struct rule *r, double *out)
 
 /* --- least protection of the main edge ---------------------------------------------------------- */
 
-static bool protection_letter(const struct context *c, char letter)
+/* Whether a measure of this letter counts at the main edge of `leaf`. */
+static bool protection_letter(const struct context *c, const struct item *leaf, char letter)
 {
 	for (size_t i = 0; i < c->result->zone_count; i++) {
 		const struct zone_result *z = &c->result->zones[i];
-		for (size_t k = 0; text_equal(z->zone->edge, "main") && k < z->measure_count; k++)
+		for (size_t k = 0; z->leaf == leaf && text_equal(z->zone->edge, "main") && k < z->measure_count;
+			k++)
 			if (z->measures[k].counts && *z->measures[k].measure->protection == letter)
 				return true;
 	}
 	return false;
 }
 
-static bool protection_met(const struct context *c)
+static bool protection_met(const struct context *c, const struct item *leaf)
 {
 	const struct lib_protection *p = c->result->protection;
 	for (size_t i = 0; p && i < p->least.count; i++) {
 		bool all = true;
 		for (const char *s = p->least.items[i]; *s; s++)
 			if (*s >= 'A' && *s <= 'E')
-				all = all && protection_letter(c, *s);
+				all = all && protection_letter(c, leaf, *s);
 		if (all)
 			return true;
 	}
 	return false;
+}
+
+static void report_protection(struct context *c, const struct item *leaf)
+{
+	const struct lib_protection *p = c->result->protection;
+	struct finding *f = point_out(c, FINDING_CODE_PROTECTION_OPEN, leaf->id,
+		record_list(c->record, "control.activations")->at);
+	struct buf b;
+	buf_init(&b, c->arena);
+	for (size_t i = 0; p && i < p->least.count; i++)
+		buf_format(&b, "%s%s", i ? ", " : "", p->least.items[i]);
+	with(c, f, "leaf", leaf->id);
+	with(c, f, "activation", c->result->activation);
+	with(c, f, "use", c->result->use);
+	with(c, f, "least", b.length ? b.bytes : "–");
+	way_value(c, way_out(c, f, b.length ? "add" : "remove"), "least", b.bytes);
+	if (p)
+		finding_source(f, p->note.source, p->note.standing);
 }
 
 static void judge_protection(struct context *c)
@@ -485,20 +506,10 @@ static void judge_protection(struct context *c)
 	}
 	if (r->protection)
 		context_decides(c, &r->protection->note, "protection");
-	if (protection_met(c))
-		return;
-	struct finding *f = point_out(c, FINDING_CODE_PROTECTION_OPEN, "main-edge",
-		record_list(c->record, "control.activations")->at);
-	struct buf b;
-	buf_init(&b, c->arena);
-	for (size_t i = 0; r->protection && i < r->protection->least.count; i++)
-		buf_format(&b, "%s%s", i ? ", " : "", r->protection->least.items[i]);
-	with(c, f, "activation", r->activation);
-	with(c, f, "use", r->use);
-	with(c, f, "least", b.length ? b.bytes : "-");
-	way_value(c, way_out(c, f, b.length ? "add" : "remove"), "least", b.bytes);
-	if (r->protection)
-		finding_source(f, r->protection->note.source, r->protection->note.standing);
+	const struct item_list *leaves = record_list(c->record, "gate.leaves");
+	for (size_t i = 0; i < leaves->count; i++)
+		if (!protection_met(c, &leaves->items[i]))
+			report_protection(c, &leaves->items[i]);
 }
 
 void assess_hazards(struct context *c)

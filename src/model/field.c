@@ -224,6 +224,9 @@ const struct field FIELDS[] = {
 	FILES("force.points[].recordings", MUST | NONE, NULL),
 	WORD("force.points[].force-unit", "N|kN|daN|kgf|lbf", 0, NULL),
 	WORD("force.points[].time-unit", "s|ms", 0, NULL),
+	WORD("force.points[].separator", "comma|semicolon|tab|blank", 0, NULL),
+	WORD("force.points[].decimal", "point|comma", 0, NULL),
+	WORD("force.points[].layout", "shared|pairs", 0, NULL),
 	TEXT("force.points[].typed-peaks", 0, NULL),
 	TEXT("force.points[].accepted-because", 0, NULL),
 

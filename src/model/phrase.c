@@ -76,18 +76,32 @@ static const char *titled(const struct phrasebook *b, const char *group, const c
 	return title ? title : id;
 }
 
+static char *expand(struct arena *a, const char *text, const struct source *s);
+
+/* {{name in words}}: the value is the whole key of other words, whose own placeholders are filled too, but
+ * go no deeper. */
+static const char *other_words(struct arena *a, const struct source *s, const char *key)
+{
+	const char *text = s->book ? phrasebook_find(s->book, key) : NULL;
+	struct source plain = {NULL, s->value, s->subject};
+	return text ? expand(a, text, &plain) : key;
+}
+
 static void put_value(struct buf *out, const struct source *s, const char *text,
 	const struct pattern_match *m)
 {
 	struct arena *a = out->arena;
 	const char *name = arena_copy(a, text + m->from[1], m->to[1] - m->from[1]);
 	const char *value = s->value(s->subject, name);
-	if (!value)
+	if (!value) {
 		buf_add(out, text + m->from[0], m->to[0] - m->from[0]);
-	else if (m->set[2])
-		buf_put(out, titled(s->book, arena_copy(a, text + m->from[2], m->to[2] - m->from[2]), value));
-	else
+	} else if (m->set[2]) {
+		const char *group = arena_copy(a, text + m->from[2], m->to[2] - m->from[2]);
+		buf_put(out, text_equal(group, "words") ? other_words(a, s, value)
+							: titled(s->book, group, value));
+	} else {
 		buf_put(out, value);
+	}
 }
 
 static const struct pattern *placeholder(struct arena *a, const struct phrasebook *b)

@@ -53,15 +53,38 @@ static void read_picture(struct job *job, struct job_file *f, const struct file_
 	f->picture = p;
 }
 
+static const char *stated(const struct item *point, const char *key)
+{
+	const struct fact *f = item_fact(point, key);
+	return fact_given(f) ? f->text : NULL;
+}
+
+/* What the record says of files that leave something open. */
+static struct recording_units stated_units(const struct item *point)
+{
+	static const struct {
+		const char *word;
+		char sign;
+	} SIGNS[] = {{"comma", ','}, {"semicolon", ';'}, {"tab", '\t'}, {"blank", ' '}, {"point", '.'}};
+	const char *separator = stated(point, "separator"), *decimal = stated(point, "decimal");
+	const char *layout = stated(point, "layout");
+	struct recording_units units = {.time = stated(point, "time-unit"), .force = stated(point, "force-unit")};
+	for (size_t i = 0; i < sizeof SIGNS / sizeof *SIGNS; i++) {
+		if (separator && text_equal(separator, SIGNS[i].word))
+			units.separator = SIGNS[i].sign;
+		if (decimal && text_equal(decimal, SIGNS[i].word))
+			units.decimal = SIGNS[i].sign;
+	}
+	if (layout)
+		units.layout = text_equal(layout, "pairs") ? RECORDING_LAYOUT_PAIRS : RECORDING_LAYOUT_SHARED;
+	return units;
+}
+
 static void read_curves(struct job *job, struct job_file *f, const struct file_bytes *bytes,
 	const struct item *point)
 {
 	struct recording_patterns patterns = {job->library->patterns, job->library->pattern_count};
-	struct recording_units units = {
-		.time = fact_given(item_fact(point, "time-unit")) ? fact_text(item_fact(point, "time-unit")) : NULL,
-		.force = fact_given(item_fact(point, "force-unit")) ? fact_text(item_fact(point, "force-unit"))
-								    : NULL,
-	};
+	struct recording_units units = stated_units(point);
 	recording_read(job->arena, bytes->bytes, bytes->length, folder_join(job->arena, job->folder, f->path),
 		&patterns, &units, &f->recordings, &job->findings);
 }
