@@ -40,6 +40,7 @@ static void headings_walk(struct galley *g, const struct doc_node *n, int counte
 		struct contents_entry *e = &g->contents[g->contents_count];
 		int level = n->level > 3 ? 3 : n->level;
 		e->node = n;
+		e->skip = n->next && n->next->kind == DOC_CONTENTS;
 		e->title = spans_plain(a, &n->spans);
 		e->label = n->label ? n->label : arena_format(a, "\x01heading %zu", g->contents_count);
 		e->number = "";
@@ -115,7 +116,7 @@ void galley_contents(struct galley *g, const struct column_box *c)
 	int before = 0;
 	for (size_t i = 0; i < g->contents_count; i++) {
 		int level = g->contents[i].node->level;
-		if (level < 1 || level > 2)
+		if (level < 1 || level > 2 || g->contents[i].skip)
 			continue;
 		if (before == 1 && level == 2) /* a chapter's line is not left alone at the foot */
 			g->strips[g->count - 1]->keep = true;

@@ -104,6 +104,9 @@ void strip_words_before(struct galley *g, struct strip *s, const char *words,
 	const struct text_style *style, double x, struct tag *tag)
 {
 	struct op *rest = s->first, *end = s->last;
+	if (!*words)
+		return;
+	words = arena_format(g->arena, "%s ", words); /* or number and word would read as one */
 	s->first = s->last = NULL;
 	strip_words(g, s, words, style, x, -fmin(s->baseline, s->height), tag);
 	if (!s->last) {
@@ -115,10 +118,29 @@ void strip_words_before(struct galley *g, struct strip *s, const char *words,
 	}
 }
 
+static double last_width(const struct lines *lines)
+{
+	double width = 0;
+	for (const struct line *line = lines->first; line; line = line->next)
+		width = line->width;
+	return width;
+}
+
+/* A short word alone on the last line gets company when slightly shorter lines cost no further line. */
+static struct lines paragraph_break(struct arena *a, const struct text *t, double width)
+{
+	struct lines lines = text_break(a, t, width);
+	double last = last_width(&lines);
+	if (lines.count < 2 || last > 0.1 * width)
+		return lines;
+	struct lines tighter = text_break(a, t, 0.93 * width);
+	return tighter.count == lines.count && last_width(&tighter) > last ? tighter : lines;
+}
+
 struct strip *galley_text(struct galley *g, const struct column_box *c, const struct text *t,
 	double above, double leading, struct tag *tag)
 {
-	struct lines lines = text_break(g->arena, t, c->width);
+	struct lines lines = paragraph_break(g->arena, t, c->width);
 	struct strip *first = NULL;
 	size_t i = 0;
 	for (const struct line *line = lines.first; line; line = line->next, i++) {
@@ -214,6 +236,8 @@ static void item_set(struct galley *g, const struct column_box *c, const struct 
 static void list_set(struct galley *g, const struct column_box *c, const struct doc_node *n)
 {
 	struct tag *list = tag_new(g, c->tag, TAG_LIST);
+	if (c->list_depth)
+		g->pending = fmin(g->pending, 3);
 	struct text_style style = { TEXT_SIZE, SMALL_SIZE, 0, 0 };
 	size_t count = 0, number = 0;
 	for (const struct doc_node *item = n->first; item; item = item->next)
@@ -383,7 +407,9 @@ void galley_nodes(struct galley *g, const struct column_box *c, const struct doc
 	for (const struct doc_node *n = first; n; n = n->next) {
 		size_t from = g->count;
 		node_set(g, c, n);
-		if (n->keep_with_next && g->count > from)
+		/* A line to sign on never stands on a page without what is signed. */
+		bool signs = n->next && n->next->kind == DOC_SIGN && n->kind != DOC_PAGE_BREAK;
+		if ((n->keep_with_next || signs) && g->count > from)
 			g->strips[g->count - 1]->keep = true;
 	}
 }

@@ -46,6 +46,7 @@ struct strip {
 	const char *title;
 	struct box *box;
 	const struct table_head *head; /* in a table, behind its head */
+	double head_gap;        /* more room below the head where it is repeated before this strip */
 };
 
 struct galley {
@@ -69,6 +70,7 @@ struct contents_entry {
 	const char *number; /* "2.1" or "" */
 	const char *title;
 	const char *label;  /* the node's own or one made up */
+	bool skip;          /* the heading of the contents themselves */
 };
 
 /* Where blocks are set: left edge and width, and the tag they belong under. */

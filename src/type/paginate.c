@@ -47,7 +47,7 @@ static double head_room(const struct galley *g, const struct strip *s)
 	if (!s->head)
 		return 0;
 	bool words = g->document->continued && *g->document->continued;
-	return s->head->height + (words ? SMALL_LEADING : 0);
+	return s->head->height + (words ? SMALL_LEADING : 0) + s->head_gap;
 }
 
 /* The strips [from, return value) fill one page. */
@@ -133,7 +133,8 @@ static void page_fill(struct paginator *p, size_t from, size_t to)
 	struct box *box = NULL;
 	double y = TEXT_TOP;
 	if (g->strips[from]->head) {
-		double room = head_room(g, g->strips[from]), head = g->strips[from]->head->height;
+		double room = head_room(g, g->strips[from]);
+		double head = g->strips[from]->head->height + g->strips[from]->head_gap;
 		ops_place(p, page, g->strips[from]->head->ops, y - (room - head), true);
 		y -= room;
 	}

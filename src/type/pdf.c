@@ -6,7 +6,7 @@
 
 #include "base/date.h"
 
-enum { POOL_BLOCK = 64 * 1024, PAGES_PER_NODE = 50, LONGEST_STRING = 16000 };
+enum { PAGES_PER_NODE = 50, LONGEST_STRING = 16000 };
 
 static const char producer[] = "Pintle (libharu 2.3.0)";
 
@@ -26,26 +26,48 @@ void pdf_check(struct pdf *p, HPDF_STATUS status)
 		pdf_fail(p);
 }
 
-HPDF_Dict pdf_dict(struct pdf *p)
+HPDF_Dict pdf_object(struct pdf *p)
 {
 	HPDF_Dict d = HPDF_Dict_New(p->doc->mmgr);
 	if (!d)
 		pdf_fail(p);
-	return d;
-}
-
-HPDF_Dict pdf_object(struct pdf *p)
-{
-	HPDF_Dict d = pdf_dict(p);
 	pdf_check(p, HPDF_Xref_Add(p->doc->xref, d));
 	return d;
 }
 
-HPDF_Array pdf_array(struct pdf *p)
+HPDF_Dict pdf_dict_in(struct pdf *p, HPDF_Dict parent, const char *key)
+{
+	HPDF_Dict d = HPDF_Dict_New(p->doc->mmgr);
+	if (!d)
+		pdf_fail(p);
+	pdf_set(p, parent, key, d);
+	return d;
+}
+
+HPDF_Array pdf_array_in(struct pdf *p, HPDF_Dict parent, const char *key)
 {
 	HPDF_Array a = HPDF_Array_New(p->doc->mmgr);
 	if (!a)
 		pdf_fail(p);
+	pdf_set(p, parent, key, a);
+	return a;
+}
+
+HPDF_Dict pdf_dict_item(struct pdf *p, HPDF_Array parent)
+{
+	HPDF_Dict d = HPDF_Dict_New(p->doc->mmgr);
+	if (!d)
+		pdf_fail(p);
+	pdf_push(p, parent, d);
+	return d;
+}
+
+HPDF_Array pdf_array_item(struct pdf *p, HPDF_Array parent)
+{
+	HPDF_Array a = HPDF_Array_New(p->doc->mmgr);
+	if (!a)
+		pdf_fail(p);
+	pdf_push(p, parent, a);
 	return a;
 }
 
@@ -90,7 +112,15 @@ void pdf_push_real(struct pdf *p, HPDF_Array a, double value)
 	pdf_check(p, HPDF_Array_AddReal(a, (HPDF_REAL)value));
 }
 
-HPDF_Binary pdf_words(struct pdf *p, const char *text)
+void pdf_set_string(struct pdf *p, HPDF_Dict d, const char *key, const char *ascii)
+{
+	HPDF_String s = HPDF_String_New(p->doc->mmgr, ascii, NULL);
+	if (!s)
+		pdf_fail(p);
+	pdf_set(p, d, key, s);
+}
+
+void pdf_set_words(struct pdf *p, HPDF_Dict d, const char *key, const char *text)
 {
 	size_t length = text ? strlen(text) : 0, n = 0;
 	if (length > LONGEST_STRING)
@@ -116,7 +146,7 @@ HPDF_Binary pdf_words(struct pdf *p, const char *text)
 	HPDF_Binary words = HPDF_Binary_New(p->doc->mmgr, units, (HPDF_UINT)n);
 	if (!words)
 		pdf_fail(p);
-	return words;
+	pdf_set(p, d, key, words);
 }
 
 void pdf_number(struct buf *b, double value)
@@ -140,15 +170,14 @@ void pdf_number(struct buf *b, double value)
 	buf_add(b, digits + at, sizeof digits - at);
 }
 
-HPDF_Array pdf_destination(struct pdf *p, size_t page, double y)
+static void destination_set(struct pdf *p, HPDF_Dict d, size_t page, double y)
 {
-	HPDF_Array a = pdf_array(p);
+	HPDF_Array a = pdf_array_in(p, d, "Dest");
 	pdf_push(p, a, p->page_objects[page]);
 	pdf_check(p, HPDF_Array_AddName(a, "XYZ"));
 	pdf_push_real(p, a, 0);
 	pdf_push_real(p, a, fmin(y + 6, p->pages->height));
 	pdf_push_real(p, a, 0);
-	return a;
 }
 
 static void xml_put(struct buf *b, const char *text)
@@ -211,12 +240,8 @@ static void date_set(struct pdf *p, HPDF_Dict info, struct date d)
 {
 	static const char *const keys[] = { "CreationDate", "ModDate" };
 	const char *words = arena_format(p->arena, "D:%04d%02d%02d000000+00'00'", d.year, d.month, d.day);
-	for (size_t i = 0; i < 2; i++) {
-		HPDF_String s = HPDF_String_New(p->doc->mmgr, words, NULL);
-		if (!s)
-			pdf_fail(p);
-		pdf_set(p, info, keys[i], s);
-	}
+	for (size_t i = 0; i < 2; i++)
+		pdf_set_string(p, info, keys[i], words);
 }
 
 void pdf_metadata(struct pdf *p)
@@ -226,9 +251,9 @@ void pdf_metadata(struct pdf *p)
 	const char *stamp = NULL;
 	pdf_check(p, HPDF_SetInfoAttr(p->doc, HPDF_INFO_PRODUCER, producer));
 	HPDF_Dict info = p->doc->info;
-	pdf_set(p, info, "Title", pdf_words(p, d->title));
-	pdf_set(p, info, "Author", pdf_words(p, d->author));
-	pdf_set(p, info, "Subject", pdf_words(p, d->subject));
+	pdf_set_words(p, info, "Title", d->title);
+	pdf_set_words(p, info, "Author", d->author);
+	pdf_set_words(p, info, "Subject", d->subject);
 	if (d->stamp && strlen(d->stamp) >= 10 && date_read(arena_copy(p->arena, d->stamp, 10), &date)) {
 		date_set(p, info, date);
 		stamp = arena_format(p->arena, "%04d-%02d-%02dT00:00:00+00:00", date.year, date.month, date.day);
@@ -241,8 +266,7 @@ void pdf_metadata(struct pdf *p)
 	pdf_set_name(p, metadata, "Subtype", "XML");
 	pdf_set(p, p->doc->catalog, "Metadata", metadata);
 
-	HPDF_Array ids = pdf_array(p);
-	pdf_set(p, p->doc->trailer, "ID", ids);
+	HPDF_Array ids = pdf_array_in(p, p->doc->trailer, "ID");
 	for (int i = 0; i < 2; i++) {
 		HPDF_BYTE *id = arena_alloc(p->arena, sizeof d->id);
 		memcpy(id, d->id, sizeof d->id);
@@ -254,15 +278,12 @@ void pdf_metadata(struct pdf *p)
 	static const char space[] = "sRGB IEC61966-2.1";
 	pdf_set_name(p, intent, "Type", "OutputIntent");
 	pdf_set_name(p, intent, "S", "GTS_PDFA1");
-	pdf_set(p, intent, "OutputConditionIdentifier", HPDF_String_New(p->doc->mmgr, space, NULL));
-	pdf_set(p, intent, "Info", HPDF_String_New(p->doc->mmgr, space, NULL));
+	pdf_set_string(p, intent, "OutputConditionIdentifier", space);
+	pdf_set_string(p, intent, "Info", space);
 	pdf_set(p, intent, "DestOutputProfile", profile);
-	HPDF_Array intents = pdf_array(p);
-	pdf_set(p, p->doc->catalog, "OutputIntents", intents);
-	pdf_push(p, intents, intent);
-	pdf_set(p, p->doc->catalog, "Lang", HPDF_String_New(p->doc->mmgr, d->language, NULL));
-	HPDF_Dict viewer = pdf_dict(p);
-	pdf_set(p, p->doc->catalog, "ViewerPreferences", viewer);
+	pdf_push(p, pdf_array_in(p, p->doc->catalog, "OutputIntents"), intent);
+	pdf_set_string(p, p->doc->catalog, "Lang", d->language);
+	HPDF_Dict viewer = pdf_dict_in(p, p->doc->catalog, "ViewerPreferences");
 	pdf_check(p, HPDF_Dict_AddBoolean(viewer, "DisplayDocTitle", HPDF_TRUE));
 }
 
@@ -277,8 +298,8 @@ static void bookmarks_write(struct pdf *p)
 		HPDF_Outline o = HPDF_CreateOutline(p->doc, parent, "-", NULL);
 		if (!o)
 			pdf_fail(p);
-		pdf_set(p, o, "Title", pdf_words(p, b->title));
-		pdf_set(p, o, "Dest", pdf_destination(p, b->page, b->y));
+		pdf_set_words(p, o, "Title", b->title);
+		destination_set(p, o, b->page, b->y);
 		pdf_check(p, HPDF_Outline_SetOpened(o, HPDF_FALSE));
 		above[b->level] = o;
 		for (int level = b->level + 1; level < 4; level++)
@@ -295,24 +316,20 @@ static void links_write(struct pdf *p, size_t page)
 		const struct anchor *to = anchor_find(p->pages, l->target);
 		if (!to)
 			continue;
-		if (!annotations) {
-			annotations = pdf_array(p);
-			pdf_set(p, p->page_objects[page], "Annots", annotations);
-		}
+		if (!annotations)
+			annotations = pdf_array_in(p, p->page_objects[page], "Annots");
 		HPDF_Dict link = pdf_object(p);
 		pdf_push(p, annotations, link);
 		pdf_set_name(p, link, "Type", "Annot");
 		pdf_set_name(p, link, "Subtype", "Link");
 		pdf_set_number(p, link, "F", 4);
-		HPDF_Array rect = pdf_array(p), border = pdf_array(p);
-		pdf_set(p, link, "Rect", rect);
-		pdf_set(p, link, "Border", border);
+		HPDF_Array rect = pdf_array_in(p, link, "Rect"), border = pdf_array_in(p, link, "Border");
 		const double corners[] = { l->x, l->y, l->x + l->width, l->y + l->height };
 		for (size_t i = 0; i < 4; i++)
 			pdf_push_real(p, rect, corners[i]);
 		for (size_t i = 0; i < 3; i++)
 			pdf_push_number(p, border, 0);
-		pdf_set(p, link, "Dest", pdf_destination(p, to->page, to->y));
+		destination_set(p, link, to->page, to->y);
 		if (l->tag)
 			pdf_tag_link(p, l->tag, link, page);
 	}
@@ -345,7 +362,7 @@ static void document_release(void *subject)
 
 static void document_open(struct pdf *p)
 {
-	p->doc = HPDF_NewEx(NULL, NULL, NULL, POOL_BLOCK, NULL);
+	p->doc = HPDF_New(NULL, NULL);
 	if (!p->doc)
 		arena_exhausted(p->arena);
 	arena_defer(p->arena, document_release, p->doc);

@@ -77,12 +77,11 @@ static HPDF_Dict descriptor_make(struct pdf *p, const struct font_facts *facts, 
 	const struct buf *file, size_t glyph_count)
 {
 	HPDF_Dict d = pdf_object(p);
-	HPDF_Array box = pdf_array(p);
 	pdf_set_name(p, d, "Type", "FontDescriptor");
 	pdf_set_name(p, d, "FontName", name);
 	/* symbolic, since the numbers are our own; fixed pitch; italic */
 	pdf_set_number(p, d, "Flags", 4 | (facts->fixed_pitch ? 1 : 0) | (facts->italic ? 64 : 0));
-	pdf_set(p, d, "FontBBox", box);
+	HPDF_Array box = pdf_array_in(p, d, "FontBBox");
 	for (size_t i = 0; i < 4; i++)
 		pdf_push_number(p, box, facts->box[i]);
 	pdf_set_number(p, d, "ItalicAngle", facts->italic_angle);
@@ -97,18 +96,16 @@ static HPDF_Dict descriptor_make(struct pdf *p, const struct font_facts *facts, 
 	return d;
 }
 
-static HPDF_Array widths_make(struct pdf *p, const struct typeface *t, const struct pdf_font *f)
+static void widths_set(struct pdf *p, HPDF_Dict cid, const struct typeface *t, const struct pdf_font *f)
 {
 	enum { ROW = 1000 }; /* an array of an archival file holds 8191 items at most */
-	HPDF_Array all = pdf_array(p);
+	HPDF_Array all = pdf_array_in(p, cid, "W");
 	for (size_t from = 0; from < f->count; from += ROW) {
-		HPDF_Array row = pdf_array(p);
 		pdf_push_number(p, all, (int)from);
-		pdf_push(p, all, row);
+		HPDF_Array row = pdf_array_item(p, all);
 		for (size_t i = from; i < f->count && i < from + ROW; i++)
 			pdf_push_real(p, row, 1000.0 * font_advance(t->font, f->glyphs[i]) / t->units);
 	}
-	return all;
 }
 
 static void font_finish(struct pdf *p, enum face face)
@@ -123,25 +120,22 @@ static void font_finish(struct pdf *p, enum face face)
 	glyph_count = font_subset(p->arena, t->font, f->glyphs, f->count, &file);
 	const char *name = arena_format(p->arena, "PINTL%c+%s", 'A' + (char)face, facts.name);
 
-	HPDF_Dict cid = pdf_object(p), system = pdf_dict(p);
+	HPDF_Dict cid = pdf_object(p);
 	pdf_set_name(p, cid, "Type", "Font");
 	pdf_set_name(p, cid, "Subtype", "CIDFontType2");
 	pdf_set_name(p, cid, "BaseFont", name);
-	pdf_set(p, cid, "CIDSystemInfo", system);
-	pdf_set(p, system, "Registry", HPDF_String_New(p->doc->mmgr, "Adobe", NULL));
-	pdf_set(p, system, "Ordering", HPDF_String_New(p->doc->mmgr, "Identity", NULL));
+	HPDF_Dict system = pdf_dict_in(p, cid, "CIDSystemInfo");
+	pdf_set_string(p, system, "Registry", "Adobe");
+	pdf_set_string(p, system, "Ordering", "Identity");
 	pdf_set_number(p, system, "Supplement", 0);
 	pdf_set_name(p, cid, "CIDToGIDMap", "Identity");
 	pdf_set(p, cid, "FontDescriptor", descriptor_make(p, &facts, name, &file, glyph_count));
-	pdf_set(p, cid, "W", widths_make(p, t, f));
-
-	HPDF_Array descendants = pdf_array(p);
+	widths_set(p, cid, t, f);
 	pdf_set_name(p, f->dict, "Type", "Font");
 	pdf_set_name(p, f->dict, "Subtype", "Type0");
 	pdf_set_name(p, f->dict, "BaseFont", name);
 	pdf_set_name(p, f->dict, "Encoding", "Identity-H");
-	pdf_set(p, f->dict, "DescendantFonts", descendants);
-	pdf_push(p, descendants, cid);
+	pdf_push(p, pdf_array_in(p, f->dict, "DescendantFonts"), cid);
 	pdf_set(p, f->dict, "ToUnicode", unicode_map(p, f));
 }
 

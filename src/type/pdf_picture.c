@@ -27,14 +27,11 @@ static HPDF_Dict pixels_write(struct pdf *p, const struct doc_picture *picture)
 		}
 		pdf_check(p, HPDF_Stream_Write(object->stream, (const HPDF_BYTE *)row, (HPDF_UINT)(length + 1)));
 	}
-	HPDF_Dict parameters = pdf_dict(p);
-	HPDF_Array all = pdf_array(p);
+	HPDF_Dict parameters = pdf_dict_item(p, pdf_array_in(p, object, "DecodeParms"));
 	pdf_set_number(p, parameters, "Predictor", 15);
 	pdf_set_number(p, parameters, "Colors", picture->channels);
 	pdf_set_number(p, parameters, "BitsPerComponent", 8);
 	pdf_set_number(p, parameters, "Columns", picture->width);
-	pdf_push(p, all, parameters);
-	pdf_set(p, object, "DecodeParms", all);
 	return object;
 }
 

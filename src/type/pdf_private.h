@@ -2,8 +2,8 @@
  *
  * The library serves as object model, cross-reference table, compressor and page tree. Fonts, metadata,
  * pictures, links, tags and page contents are made here: what the library offers for them is no archival
- * PDF, or is unsafe. Its memory comes from a pool that is given back as one, so that control may leave
- * in the midst of it. */
+ * PDF, or is unsafe. Every object made here joins the document in the same breath (a parent frees what it
+ * could not take), so that control may leave at any call and HPDF_Free() still finds all memory. */
 #ifndef TYPE_PDF_PRIVATE_H
 #define TYPE_PDF_PRIVATE_H
 
@@ -19,9 +19,7 @@
 #include "type/font_data.h"
 #include "type/pdf.h"
 
-#if HPDF_VERSION_ID != 20300
-#error "the PDF device knows the inside of libharu 2.3.0 only"
-#endif
+_Static_assert(HPDF_VERSION_ID == 20300, "the PDF device knows the inside of libharu 2.3.0 only");
 
 enum { PDF_SRGB_LENGTH = 592 };
 
@@ -75,9 +73,11 @@ struct pdf {
 _Noreturn void pdf_fail(struct pdf *p);
 void pdf_check(struct pdf *p, HPDF_STATUS status);
 
-HPDF_Dict pdf_dict(struct pdf *p);
 HPDF_Dict pdf_object(struct pdf *p); /* a dictionary with a number of its own */
-HPDF_Array pdf_array(struct pdf *p);
+HPDF_Dict pdf_dict_in(struct pdf *p, HPDF_Dict parent, const char *key);
+HPDF_Array pdf_array_in(struct pdf *p, HPDF_Dict parent, const char *key);
+HPDF_Dict pdf_dict_item(struct pdf *p, HPDF_Array parent);
+HPDF_Array pdf_array_item(struct pdf *p, HPDF_Array parent);
 HPDF_Dict pdf_stream(struct pdf *p, const char *bytes, size_t length, bool compress);
 void pdf_set(struct pdf *p, HPDF_Dict d, const char *key, void *object);
 void pdf_set_name(struct pdf *p, HPDF_Dict d, const char *key, const char *name);
@@ -86,15 +86,15 @@ void pdf_push(struct pdf *p, HPDF_Array a, void *object);
 void pdf_push_number(struct pdf *p, HPDF_Array a, int value);
 void pdf_push_real(struct pdf *p, HPDF_Array a, double value);
 
-/* UTF-8 text as a text string object; control characters become blanks. */
-HPDF_Binary pdf_words(struct pdf *p, const char *text);
+void pdf_set_string(struct pdf *p, HPDF_Dict d, const char *key, const char *ascii);
+/* UTF-8 text; control characters become blanks. */
+void pdf_set_words(struct pdf *p, HPDF_Dict d, const char *key, const char *text);
 
 /* A number with at most two decimals. */
 void pdf_number(struct buf *b, double value);
 
 void pdf_metadata(struct pdf *p);
 void pdf_contents(struct pdf *p);
-HPDF_Array pdf_destination(struct pdf *p, size_t page, double y);
 
 /* Number of a glyph of `face`, counted in at its first use. */
 unsigned pdf_font_number(struct pdf *p, enum face face, const struct glyph *g);

@@ -22,15 +22,13 @@ static struct pdf_tag *tag_open(struct pdf *p, const struct tag *tag)
 	if (t->object)
 		return t;
 	t->object = pdf_object(p);
-	t->kids = pdf_array(p);
+	t->kids = pdf_array_in(p, t->object, "K");
 	pdf_set_name(p, t->object, "Type", "StructElem");
 	pdf_set_name(p, t->object, "S", pdf_tag_name(tag->kind));
-	pdf_set(p, t->object, "K", t->kids);
 	if (tag->alt && *tag->alt)
-		pdf_set(p, t->object, "Alt", pdf_words(p, tag->alt));
+		pdf_set_words(p, t->object, "Alt", tag->alt);
 	if (tag->across > 1) {
-		HPDF_Dict attributes = pdf_dict(p);
-		pdf_set(p, t->object, "A", attributes);
+		HPDF_Dict attributes = pdf_dict_in(p, t->object, "A");
 		pdf_set_name(p, attributes, "O", "Table");
 		pdf_set_number(p, attributes, "ColSpan", tag->across);
 	}
@@ -64,27 +62,23 @@ static struct pdf_tag *tag_attach(struct pdf *p, const struct tag *tag)
 void pdf_tags_begin(struct pdf *p)
 {
 	p->tags = arena_array(p->arena, p->pages->tag_count, sizeof *p->tags);
-	p->parents = pdf_array(p);
-	HPDF_Dict root = pdf_object(p), tree = pdf_object(p), mark = pdf_dict(p);
-	HPDF_Array kids = pdf_array(p);
+	HPDF_Dict root = pdf_object(p), tree = pdf_object(p);
+	p->parents = pdf_array_in(p, tree, "Nums");
 	pdf_set_name(p, root, "Type", "StructTreeRoot");
 	pdf_set(p, p->doc->catalog, "StructTreeRoot", root);
-	pdf_set(p, p->doc->catalog, "MarkInfo", mark);
+	HPDF_Dict mark = pdf_dict_in(p, p->doc->catalog, "MarkInfo");
 	pdf_check(p, HPDF_Dict_AddBoolean(mark, "Marked", HPDF_TRUE));
 	pdf_set(p, root, "ParentTree", tree);
-	pdf_set(p, tree, "Nums", p->parents);
-	pdf_set(p, root, "K", kids);
 	struct pdf_tag *document = tag_attach(p, p->pages->tags);
 	pdf_set(p, document->object, "P", root);
-	pdf_push(p, kids, document->object);
+	pdf_push(p, pdf_array_in(p, root, "K"), document->object);
 }
 
 void pdf_tags_page(struct pdf *p, size_t page)
 {
 	p->marked = 0;
-	p->page_parents = pdf_array(p);
 	pdf_push_number(p, p->parents, (int)page);
-	pdf_push(p, p->parents, p->page_parents);
+	p->page_parents = pdf_array_item(p, p->parents);
 	pdf_set_number(p, p->page_objects[page], "StructParents", (int)page);
 }
 
@@ -100,11 +94,10 @@ size_t pdf_tag_mark(struct pdf *p, const struct tag *tag, size_t page)
 	if (t->page == where)
 		pdf_push_number(p, t->kids, (int)number);
 	else {
-		HPDF_Dict piece = pdf_dict(p);
+		HPDF_Dict piece = pdf_dict_item(p, t->kids);
 		pdf_set_name(p, piece, "Type", "MCR");
 		pdf_set(p, piece, "Pg", where);
 		pdf_set_number(p, piece, "MCID", (int)number);
-		pdf_push(p, t->kids, piece);
 	}
 	pdf_push(p, p->page_parents, t->object);
 	return number;
@@ -114,11 +107,10 @@ void pdf_tag_link(struct pdf *p, const struct tag *tag, HPDF_Dict annotation, si
 {
 	struct pdf_tag *t = tag_attach(p, tag);
 	size_t key = p->pages->count + p->annotations++;
-	HPDF_Dict reference = pdf_dict(p);
+	HPDF_Dict reference = pdf_dict_item(p, t->kids);
 	pdf_set_name(p, reference, "Type", "OBJR");
 	pdf_set(p, reference, "Obj", annotation);
 	pdf_set(p, reference, "Pg", p->page_objects[page]);
-	pdf_push(p, t->kids, reference);
 	pdf_set_number(p, annotation, "StructParent", (int)key);
 	pdf_push_number(p, p->parents, (int)key);
 	pdf_push(p, p->parents, t->object);

@@ -237,10 +237,11 @@ static void cells_draw(struct table_set *t, struct strip *s, struct cell_set *ce
 {
 	for (size_t i = 0; i < t->node->column_count; i++) {
 		size_t k = 0, lower = foot > cells[i].lines.count ? foot - cells[i].lines.count : 0;
-		for (const struct line *line = cells[i].lines.first; line; line = line->next, k++)
+		for (const struct line *line = cells[i].lines.first; line; line = line->next, k++) {
+			double y = -top - ((double)(k + lower - from) + 0.75) * t->leading;
 			if (k >= from && k < to)
-				strip_line(t->g, s, line, line_x(&cells[i], line),
-					-top - (double)(k + lower - from) * t->leading - 0.75 * t->leading, cells[i].tag);
+				strip_line(t->g, s, line, line_x(&cells[i], line), y, cells[i].tag);
+		}
 	}
 }
 
@@ -298,7 +299,8 @@ static void head_set(struct table_set *t)
 	}
 }
 
-static void row_set(struct table_set *t, const struct doc_row *row, const struct text *texts, bool first)
+static void row_set(struct table_set *t, const struct doc_row *row, const struct text *texts,
+	bool first)
 {
 	struct galley *g = t->g;
 	struct cell_set *cells = arena_array(g->arena, t->node->column_count, sizeof *cells);
@@ -319,7 +321,10 @@ static void row_set(struct table_set *t, const struct doc_row *row, const struct
 		struct strip *s = strip_add(g, 0, (double)(to - done) * t->leading + top + bottom);
 		s->baseline = top + 0.75 * t->leading;
 		s->head = t->head;
+		s->head_gap = done ? PAD : 0;
 		s->keep = row->keep_with_next && to == lines && row->next;
+		if (most < lines && (done == 0 || to + 1 == lines))
+			s->keep = true;
 		if (done == 0 && !first)
 			strip_rule(g, s, t->x, 0, t->width, row->strong_rule ? 0 : GREY_LINE);
 		cells_draw(t, s, cells, done, to, top, 0);
