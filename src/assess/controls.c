@@ -196,9 +196,9 @@ static bool check_evidence(struct context *c, const struct lib_check *check, con
 static void judge_check(struct context *c, struct check_result *r)
 {
 	const struct lib_check *check = r->check;
-	if (!r->entry) {
+	if (!r->entry || !fact_given(item_fact(r->entry, "outcome"))) {
 		struct finding *f = point_out(c, FINDING_CODE_CHECK_MISSING, check->note.id,
-			record_list(c->record, "checks")->at);
+			r->entry ? r->entry->at : record_list(c->record, "checks")->at);
 		with(c, f, "check", check->note.id);
 		way_value(c, way_out(c, f, "do"), "check", check->note.id);
 		finding_source(f, check->note.source, check->note.standing);

@@ -52,6 +52,16 @@ static const struct rule *condition(struct context *c, const struct field *field
 	return rule_compile(c->arena, field->when, (struct place){"field table", 1, 1}, NULL, c->findings);
 }
 
+/* Until it is said how a zone is answered, or how a check came out, that alone is asked for. */
+static bool begun(const char *list_path, const struct item *item)
+{
+	if (text_equal(list_path, "zones"))
+		return fact_given(item_fact(item, "as"));
+	if (text_equal(list_path, "checks"))
+		return fact_given(item_fact(item, "outcome"));
+	return true;
+}
+
 static void judge_list(struct context *c, const struct field *field, const char *brackets)
 {
 	const char *list_path = arena_copy(c->arena, field->path, (size_t)(brackets - field->path));
@@ -60,6 +70,8 @@ static void judge_list(struct context *c, const struct field *field, const char 
 	const struct rule *when = condition(c, field);
 	for (size_t i = 0; list && i < list->count; i++) {
 		const struct item *item = &list->items[i];
+		if (!begun(list_path, item))
+			continue;
 		struct scope scope = {.prefix = "item", .item = item, .key_prefix = "", .outer = c->scope};
 		c->scope = &scope;
 		bool due = !when || context_holds(c, when);
@@ -89,7 +101,7 @@ static void judge_zones(struct context *c)
 {
 	for (size_t i = 0; i < c->result->zone_count; i++) {
 		const struct zone_result *z = &c->result->zones[i];
-		if (!z->entry)
+		if (!z->entry || !begun("zones", z->entry))
 			continue;
 		c->zone = z;
 		judge_declared(c, z->zone->asks, z->zone->ask_count, z->entry, "facts.",
@@ -105,7 +117,7 @@ static void judge_checks(struct context *c)
 	for (size_t i = 0; i < checks->count; i++) {
 		const struct item *entry = &checks->items[i];
 		const struct lib_check *check = library_check(c->library, entry->id);
-		if (!check)
+		if (!check || !begun("checks", entry))
 			continue;
 		struct scope scope = {.prefix = "check", .item = entry, .key_prefix = "facts.", .outer = c->scope};
 		c->scope = &scope;

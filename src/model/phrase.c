@@ -73,6 +73,13 @@ static const char *titled(const struct phrasebook *b, const char *group, const c
 	const char *title = b ? phrasebook_part(b, group, id, "title") : NULL;
 	if (!title && b && join(key, parts, 2))
 		title = phrasebook_find(b, key);
+	/* What the library declares has its words elsewhere: the id is then their whole key. */
+	if (!title && b)
+		title = phrasebook_find(b, id);
+	parts[0] = id;
+	parts[1] = "title";
+	if (!title && b && join(key, parts, 2))
+		title = phrasebook_find(b, key);
 	return title ? title : id;
 }
 
