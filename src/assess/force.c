@@ -2,7 +2,6 @@
 #include "assess/context.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "assess/run.h"
@@ -171,7 +170,7 @@ static void add_unplanned(struct plan_builder *b)
 
 /* --- recordings --------------------------------------------------------------------------------- */
 
-/* The recording that a citation names: file, file#2 (second force column), file#heading. NULL with a
+/* The recording that a citation names: file, file#2 (its second recording), file#heading. NULL with a
  * reason when there is none, or more than one to choose from. */
 static const struct recording *cited(struct context *c, const char *citation, const char **reason)
 {
@@ -184,12 +183,9 @@ static const struct recording *cited(struct context *c, const char *citation, co
 	*reason = "which-column";
 	if (!hash)
 		return file->recordings.count == 1 ? &file->recordings.items[0] : NULL;
-	char *end;
-	unsigned long n = strtoul(hash + 1, &end, 10);
-	if (*end == '\0' && n >= 1 && n <= file->recordings.count)
-		return &file->recordings.items[n - 1];
 	for (size_t i = 0; i < file->recordings.count; i++)
-		if (text_equal(file->recordings.items[i].name, hash + 1))
+		if (text_equal(file->recordings.items[i].name, hash + 1) ||
+			text_equal(arena_format(c->arena, "%zu", i + 1), hash + 1))
 			return &file->recordings.items[i];
 	return NULL;
 }

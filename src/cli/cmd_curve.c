@@ -40,7 +40,8 @@ static bool read_question(struct session *s, struct curve_question *q)
 	return true;
 }
 
-static void add(struct answers *w, const char *file, const struct recording *r, bool several)
+/* `number` counts the recordings of a file from 1, as the record cites them; 0 when there is only one. */
+static void add(struct answers *w, const char *file, const struct recording *r, size_t number)
 {
 	if (w->count == w->room) {
 		size_t room = w->room ? w->room * 2 : 16;
@@ -54,7 +55,7 @@ static void add(struct answers *w, const char *file, const struct recording *r, 
 			finding_add(&w->findings, FINDING_CODE_CURVE_LIMIT, file, r->at), "movement", movement);
 		return;
 	}
-	w->runs[w->count++].file = several ? arena_format(w->s->arena, "%s#%d", file, r->column) : file;
+	w->runs[w->count++].file = number ? arena_format(w->s->arena, "%s#%zu", file, number) : file;
 }
 
 static void read_file(struct answers *w, const char *path)
@@ -72,7 +73,7 @@ static void read_file(struct answers *w, const char *path)
 	}
 	if (recording_read(s->arena, bytes.bytes, bytes.length, path, &patterns, &units, &list, &w->findings))
 		for (size_t i = 0; i < list.count; i++)
-			add(w, path, &list.items[i], list.count > 1);
+			add(w, path, &list.items[i], list.count > 1 ? i + 1 : 0);
 }
 
 static void print_run(const struct session *s, const struct run_result *r, double limit)

@@ -93,6 +93,46 @@ static void explain_fields(struct reference *r)
 	}
 }
 
+/* Fields that the library declares: dimensions of a type, facts of a zone or a check. */
+static void explain_declared(struct reference *r, const char *prefix, const char *words,
+	const struct lib_field *fields, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct lib_field *f = &fields[i];
+		const char *path = arena_format(r->s->arena, "%s.%s", prefix, f->id);
+		if (r->found && text_equal(path, r->word))
+			continue;
+		if (!meant(r, path))
+			continue;
+		const char *key = arena_format(r->s->arena, "%s.%s", words, f->id);
+		const char *title = phrasebook_find(r->s->words, key);
+		printf("%s  (%s)\n", path, session_words(r->s, "kind-fields"));
+		if (title)
+			print_wrapped(r->s, stdout, "  ", title);
+		row_words(r, "choices", f->choices);
+		if (f->kind == FIELD_QUANTITY)
+			row(r, "units", dimension_units(r->s->arena, f->dim));
+		row(r, "due", f->when ? rule_text(f->when) : session_words(r->s, "due-always"));
+	}
+}
+
+static void explain_facts(struct reference *r)
+{
+	const struct library *l = r->library;
+	struct arena *a = r->s->arena;
+	for (size_t i = 0; i < l->types_count; i++)
+		explain_declared(r, "gate.dimensions", arena_format(a, "types.%s.dimensions", l->types[i].note.id),
+			l->types[i].dimensions, l->types[i].dimension_count);
+	for (size_t i = 0; i < l->zones_count; i++) {
+		const char *path = arena_format(a, "zones.%s.facts", l->zones[i].note.id);
+		explain_declared(r, path, path, l->zones[i].asks, l->zones[i].ask_count);
+	}
+	for (size_t i = 0; i < l->checks_count; i++) {
+		const char *path = arena_format(a, "checks.%s.facts", l->checks[i].note.id);
+		explain_declared(r, path, path, l->checks[i].asks, l->checks[i].ask_count);
+	}
+}
+
 static void explain_types(struct reference *r)
 {
 	for (size_t i = 0; i < r->library->types_count; i++) {
@@ -168,10 +208,14 @@ static void explain_limits(struct reference *r)
 			row(r, v->is_default ? "variant-default" : "variant", v->id);
 			for (size_t n = 0; n < v->row_count; n++) {
 				const struct lib_limit_row *x = &v->rows[n];
-				if (x->value)
-					printf("    %s  %s\n", rule_text(x->value),
-						x->when ? rule_text(x->when) : "");
-				source(r, x->source, x->standing);
+				const char *key = arena_format(r->s->arena, "standing-%s",
+					standing_name(x->standing));
+				print_wrapped(r->s, stdout,
+					arena_format(r->s->arena, "    %-10s ",
+						x->value ? rule_text(x->value) : "?"),
+					arena_format(r->s->arena, "%s\n%s (%s)",
+						x->when ? rule_text(x->when) : session_words(r->s, "otherwise"),
+						x->source ? x->source : "–", session_words(r->s, key)));
 			}
 		}
 	}
@@ -226,6 +270,7 @@ static enum exit_status run(struct session *s)
 		return EXIT_SYSTEM;
 	}
 	explain_fields(&r);
+	explain_facts(&r);
 	explain_types(&r);
 	explain_zones(&r);
 	explain_measures(&r);
