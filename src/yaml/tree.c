@@ -11,7 +11,7 @@
 enum {
 	STRIDE = 64,   /* characters between two known byte offsets */
 	EXCERPT = 60,  /* characters of a line that a message shows */
-	KEY_SHOWN = 20 /* characters of an overlong key that a message shows */
+	KEY_SHOWN = 20, /* characters of an overlong key that a message shows */
 };
 
 /* One step from the root to the node being read: a key, or an entry of a list (key NULL). */
