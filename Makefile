@@ -81,9 +81,10 @@ help:
 	@sed -n 's/^#: //p' Makefile
 
 # Rewritten only when its words change: another flag or a removed source rebuilds what it touches.
+# What is shared is moved into place whole: two runs of make at once must not see half of it.
 .PHONY: always
-write-if-changed = @mkdir -p $(@D); printf '%s\n' '$(subst ','\'',$(1))' >$@.new; \
-	if cmp -s $@.new $@; then rm -f $@.new; else mv $@.new $@; fi
+write-if-changed = @mkdir -p $(@D); new=$@.$$$$; printf '%s\n' '$(subst ','\'',$(1))' >$$new; \
+	if cmp -s $$new $@; then rm -f $$new; else mv $$new $@; fi
 $(B)/flags: always
 	$(call write-if-changed,$(CC) $(OWN_CFLAGS) $(CPPFLAGS) $(CFLAGS) | $(OWN_LDFLAGS) $(LDFLAGS) \
 	$(OWN_LDLIBS) $(LDLIBS))
@@ -100,13 +101,12 @@ $(B)/%.o: %.c $(B)/flags
 	$(COMPILE) $<
 
 $(LIBRARY): $(OBJECTS) $(B)/objects
-	@rm -f $@
 	$(call say,AR,$@)
-	$(Q)ar rcsD $@ $(OBJECTS)
+	$(Q)ar rcsD $@.$$$$ $(OBJECTS) && mv $@.$$$$ $@
 
 $(PROGRAM): $(B)/src/cli/main.o $(LIBRARY)
 	$(call say,LINK,$@)
-	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
+	$(LINK) -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
 
 # The library, the templates and the fonts, built in. Fonts are checked against their digests.
 build/embed/data.S build/embed/table.c &: src/sys/embed.sh $(wildcard src/type/fonts.def) \
@@ -171,7 +171,7 @@ unit: $(UNIT)
 
 $(UNIT): $(UNIT_SOURCES:%.c=$(B)/%.o) $(LIBRARY) $(B)/units
 	$(call say,LINK,$@)
-	$(LINK) -o $@ $(filter-out $(B)/units,$^) -lcriterion $(OWN_LDLIBS) $(LDLIBS)
+	$(LINK) -o $@.$$$$ $(filter-out $(B)/units,$^) -lcriterion $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
 
 $(FAILING): tests/tools/failing.c $(B)/flags
 	@mkdir -p $(@D)

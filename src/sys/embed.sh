@@ -24,10 +24,11 @@ fi
 folder=$1 definition=$2
 shift 2
 mkdir -p "$folder/fonts"
-list=$folder/names
+list=$folder/names.$$
+trap 'rm -f "$folder"/*.$$' EXIT
 printf '%s\n' "$@" | sed '/^$/d' | sed 's/.*/& &/' >"$list"
 
-fonts "$definition" >"$folder/fonts.list"
+fonts "$definition" >"$folder/fonts.list.$$"
 while read -r name package digest; do
 	path=
 	for root in /usr/share/fonts /usr/local/share/fonts; do
@@ -41,9 +42,9 @@ while read -r name package digest; do
 		echo "embed: the font $name of package $package is not the one pinned in $definition" >&2
 		exit 1
 	fi
-	cp "$path" "$folder/fonts/$name"
+	cmp -s "$path" "$folder/fonts/$name" || cp "$path" "$folder/fonts/$name"
 	echo "fonts/$name $folder/fonts/$name" >>"$list"
-done <"$folder/fonts.list"
+done <"$folder/fonts.list.$$"
 sort -o "$list" "$list"
 
 if grep -v '^[A-Za-z0-9._/-]* [A-Za-z0-9._/-]*$' "$list" >&2; then
@@ -60,7 +61,7 @@ fi
 		printf 'embedded_data_%d:\n\t.incbin "%s"\n\t.byte 0\n' $n "$path"
 		n=$((n + 1))
 	done <"$list"
-} >"$folder/data.S"
+} >"$folder/data.S.$$"
 
 {
 	printf '#include "sys/embedded.h"\n\n'
@@ -76,4 +77,8 @@ fi
 		n=$((n + 1))
 	done <"$list"
 	printf '\t{0, 0, 0},\n};\nconst size_t embedded_file_count = %d;\n' $n
-} >"$folder/table.c"
+} >"$folder/table.c.$$"
+
+# Whole, for whoever reads them meanwhile.
+mv "$folder/data.S.$$" "$folder/data.S"
+mv "$folder/table.c.$$" "$folder/table.c"
