@@ -357,85 +357,86 @@ static const char *value_named(const struct finding *f, const char *name)
 	return "";
 }
 
+static const struct {
+	const char *rule, *column, *near, *expected, *way;
+	enum finding_code code;
+} REFUSED[] = {
+	{"", "1", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"  ", "3", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"a and", "6", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"and a", "1", "and", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"a = ", "5", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"a b", "3", "b", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
+	{"a == b", "3", "==", "one of = != < <= > >=", "single-equals",
+		FINDING_CODE_RULE_SYNTAX},
+	{"1 m < a < 2 m", "9", "<", "and, or, or the end", "one-comparison",
+		FINDING_CODE_RULE_SYNTAX},
+	{"(a", "3", "the end", ")", "", FINDING_CODE_RULE_SYNTAX},
+	{"a)", "2", ")", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
+	{"min(1 m)", "1", "min(1", "2 arguments or more", "", FINDING_CODE_RULE_SYNTAX},
+	{"known(1 m)", "7", "1", "a name", "", FINDING_CODE_RULE_SYNTAX},
+	{"known()", "1", "known()", "1 argument", "", FINDING_CODE_RULE_SYNTAX},
+	{"sqrt(1, 2)", "1", "sqrt(1,", "1 argument", "", FINDING_CODE_RULE_SYNTAX},
+	{"f(1", "4", "the end", ", or )", "", FINDING_CODE_RULE_SYNTAX},
+	{"a in []", "7", "]", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"a in ['b'", "10", "the end", ", or ]", "", FINDING_CODE_RULE_SYNTAX},
+	{"a in [b]", "7", "b]", "a 'word' or a number", "", FINDING_CODE_RULE_SYNTAX},
+	{"a = 'b", "5", "'b", "a closing '", "", FINDING_CODE_RULE_SYNTAX},
+	{"a = \"b\"", "5", "\"b\"", "a value", "single-quoted-word",
+		FINDING_CODE_RULE_SYNTAX},
+	{"a < 5 mtr", "7", "mtr", "a unit", "", FINDING_CODE_RULE_SYNTAX},
+	{"a < 5and b", "6", "and", "a unit", "", FINDING_CODE_RULE_SYNTAX},
+	{"a < 1e400", "5", "1e400", "a number below 1e15", "", FINDING_CODE_RULE_SYNTAX},
+	{"a -5 mm > b", "3", "-5", "a minus between blanks", "blanks-around-minus",
+		FINDING_CODE_RULE_SYNTAX},
+	{"a- b > c", "1", "a-", "a name", "blanks-around-minus", FINDING_CODE_RULE_SYNTAX},
+	{"5-3 > c", "2", "-3", "a minus between blanks", "blanks-around-minus",
+		FINDING_CODE_RULE_SYNTAX},
+	{"a..b", "1", "a..b", "a name", "", FINDING_CODE_RULE_SYNTAX},
+	{"a. = b", "1", "a.", "a name", "", FINDING_CODE_RULE_SYNTAX},
+	{"ß = b", "1", "ß", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"'ßß' = %", "8", "%", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"a ; b", "3", ";", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
+	{"a < ?", "5", "?", "a value", "", FINDING_CODE_RULE_SYNTAX},
+	{"a = 1 m\x01", "8", "\\x01", "an operator or the end", "",
+		FINDING_CODE_RULE_SYNTAX},
+	{"1 m < 2 kg", "5", "<", "", "", FINDING_CODE_RULE_UNITS},
+	{"a > 1 m + 2 s", "9", "+", "", "", FINDING_CODE_RULE_UNITS},
+	{"a > 1 m - 5", "9", "-", "", "", FINDING_CODE_RULE_UNITS},
+	{"min(a, 1 m, 2 s) > b", "13", "2", "", "", FINDING_CODE_RULE_UNITS},
+	{"sqrt(2 m) > a", "1", "sqrt(2", "", "", FINDING_CODE_RULE_UNITS},
+	{"a and 5 mm", "7", "5", "", "", FINDING_CODE_RULE_UNITS},
+	{"not 'a'", "5", "'a'", "", "", FINDING_CODE_RULE_UNITS},
+	{"'a' < 'b'", "5", "<", "", "", FINDING_CODE_RULE_UNITS},
+	{"a + 'b' = c", "3", "+", "", "", FINDING_CODE_RULE_UNITS},
+	{"5 mm in ['a']", "10", "'a']", "", "", FINDING_CODE_RULE_UNITS},
+	{"yes < no", "5", "<", "", "", FINDING_CODE_RULE_UNITS},
+	{"(a = b) = 5", "9", "=", "", "", FINDING_CODE_RULE_UNITS},
+	/* Five inches. */
+	{"5 in 'a'", "6", "'a'", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
+};
+
 Test(rule_rule, refused)
 {
-	static const struct {
-		const char *rule, *column, *near, *expected, *way;
-		enum finding_code code;
-	} ROWS[] = {
-		{"", "1", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"  ", "3", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"a and", "6", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"and a", "1", "and", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"a = ", "5", "the end", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"a b", "3", "b", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
-		{"a == b", "3", "==", "one of = != < <= > >=", "single-equals",
-			FINDING_CODE_RULE_SYNTAX},
-		{"1 m < a < 2 m", "9", "<", "and, or, or the end", "one-comparison",
-			FINDING_CODE_RULE_SYNTAX},
-		{"(a", "3", "the end", ")", "", FINDING_CODE_RULE_SYNTAX},
-		{"a)", "2", ")", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
-		{"min(1 m)", "1", "min(1", "2 arguments or more", "", FINDING_CODE_RULE_SYNTAX},
-		{"known(1 m)", "7", "1", "a name", "", FINDING_CODE_RULE_SYNTAX},
-		{"known()", "1", "known()", "1 argument", "", FINDING_CODE_RULE_SYNTAX},
-		{"sqrt(1, 2)", "1", "sqrt(1,", "1 argument", "", FINDING_CODE_RULE_SYNTAX},
-		{"f(1", "4", "the end", ", or )", "", FINDING_CODE_RULE_SYNTAX},
-		{"a in []", "7", "]", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"a in ['b'", "10", "the end", ", or ]", "", FINDING_CODE_RULE_SYNTAX},
-		{"a in [b]", "7", "b]", "a 'word' or a number", "", FINDING_CODE_RULE_SYNTAX},
-		{"a = 'b", "5", "'b", "a closing '", "", FINDING_CODE_RULE_SYNTAX},
-		{"a = \"b\"", "5", "\"b\"", "a value", "single-quoted-word",
-			FINDING_CODE_RULE_SYNTAX},
-		{"a < 5 mtr", "7", "mtr", "a unit", "", FINDING_CODE_RULE_SYNTAX},
-		{"a < 5and b", "6", "and", "a unit", "", FINDING_CODE_RULE_SYNTAX},
-		{"a < 1e400", "5", "1e400", "a number below 1e15", "", FINDING_CODE_RULE_SYNTAX},
-		{"a -5 mm > b", "3", "-5", "a minus between blanks", "blanks-around-minus",
-			FINDING_CODE_RULE_SYNTAX},
-		{"a- b > c", "1", "a-", "a name", "blanks-around-minus", FINDING_CODE_RULE_SYNTAX},
-		{"5-3 > c", "2", "-3", "a minus between blanks", "blanks-around-minus",
-			FINDING_CODE_RULE_SYNTAX},
-		{"a..b", "1", "a..b", "a name", "", FINDING_CODE_RULE_SYNTAX},
-		{"a. = b", "1", "a.", "a name", "", FINDING_CODE_RULE_SYNTAX},
-		{"ß = b", "1", "ß", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"'ßß' = %", "8", "%", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"a ; b", "3", ";", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
-		{"a < ?", "5", "?", "a value", "", FINDING_CODE_RULE_SYNTAX},
-		{"a = 1 m\x01", "8", "\\x01", "an operator or the end", "",
-			FINDING_CODE_RULE_SYNTAX},
-		{"1 m < 2 kg", "5", "<", "", "", FINDING_CODE_RULE_UNITS},
-		{"a > 1 m + 2 s", "9", "+", "", "", FINDING_CODE_RULE_UNITS},
-		{"a > 1 m - 5", "9", "-", "", "", FINDING_CODE_RULE_UNITS},
-		{"min(a, 1 m, 2 s) > b", "13", "2", "", "", FINDING_CODE_RULE_UNITS},
-		{"sqrt(2 m) > a", "1", "sqrt(2", "", "", FINDING_CODE_RULE_UNITS},
-		{"a and 5 mm", "7", "5", "", "", FINDING_CODE_RULE_UNITS},
-		{"not 'a'", "5", "'a'", "", "", FINDING_CODE_RULE_UNITS},
-		{"'a' < 'b'", "5", "<", "", "", FINDING_CODE_RULE_UNITS},
-		{"a + 'b' = c", "3", "+", "", "", FINDING_CODE_RULE_UNITS},
-		{"5 mm in ['a']", "10", "'a']", "", "", FINDING_CODE_RULE_UNITS},
-		{"yes < no", "5", "<", "", "", FINDING_CODE_RULE_UNITS},
-		{"(a = b) = 5", "9", "=", "", "", FINDING_CODE_RULE_UNITS},
-		/* Five inches. */
-		{"5 in 'a'", "6", "'a'", "an operator or the end", "", FINDING_CODE_RULE_SYNTAX},
-	};
 	jmp_buf escape;
 	struct arena a;
 	arena_init(&a, &escape);
 	cr_assert_eq(setjmp(escape), 0);
-	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
+	for (size_t i = 0; i < sizeof REFUSED / sizeof *REFUSED; i++) {
 		struct findings f;
-		const char *rule = ROWS[i].rule;
+		const char *rule = REFUSED[i].rule;
 		cr_assert_null(compile(&a, rule, &f), "%s was accepted", rule);
 		cr_assert_eq(f.count, 1, "%s: %zu findings", rule, f.count);
 		const struct finding *it = f.items[0];
-		cr_expect_eq(it->code, ROWS[i].code, "%s: %s", rule, finding_name(it->code));
+		cr_expect_eq(it->code, REFUSED[i].code, "%s: %s", rule, finding_name(it->code));
 		cr_expect_eq(it->at.line, HERE.line);
-		cr_expect_str_eq(value_named(it, "column"), ROWS[i].column, "%s: column %s", rule,
+		cr_expect_str_eq(value_named(it, "column"), REFUSED[i].column, "%s: column %s", rule,
 			value_named(it, "column"));
-		cr_expect_str_eq(value_named(it, "near"), ROWS[i].near, "%s: near %s", rule,
+		cr_expect_str_eq(value_named(it, "near"), REFUSED[i].near, "%s: near %s", rule,
 			value_named(it, "near"));
-		cr_expect_str_eq(value_named(it, "expected"), ROWS[i].expected, "%s: %s", rule,
+		cr_expect_str_eq(value_named(it, "expected"), REFUSED[i].expected, "%s: %s", rule,
 			value_named(it, "expected"));
-		cr_expect_str_eq(it->ways ? it->ways->id : "", ROWS[i].way, "%s", rule);
+		cr_expect_str_eq(it->ways ? it->ways->id : "", REFUSED[i].way, "%s", rule);
 	}
 	arena_release(&a);
 }

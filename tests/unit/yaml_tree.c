@@ -163,87 +163,88 @@ Test(yaml_tree, ranges)
 	}
 }
 
+static const struct {
+	const char *text;
+	int line, column;
+	enum finding_code code;
+	const char *subject, *way;
+} REFUSED[] = {
+	/* What two readers could read differently. */
+	{"a: 1\na: 2\n", 2, 1, FINDING_CODE_YAML_DUPLICATE, "", ""},
+	{"g:\n  b: 1\n  'b': 2\n", 3, 3, FINDING_CODE_YAML_DUPLICATE, "g", ""},
+	{"{a: 1, \"a\": 2}", 1, 8, FINDING_CODE_YAML_DUPLICATE, "", ""},
+	{"a: &x 1\n", 1, 4, FINDING_CODE_YAML_ALIAS, "a", ""},
+	{"a: &x [1]\n", 1, 4, FINDING_CODE_YAML_ALIAS, "a", ""},
+	{"a: !!str 1\n", 1, 4, FINDING_CODE_YAML_TAG, "a", ""},
+	{"a: ! 1\n", 1, 4, FINDING_CODE_YAML_TAG, "a", ""},
+	{"a: !x {b: 1}\n", 1, 4, FINDING_CODE_YAML_TAG, "a", ""},
+	{"a: 1\n---\nb: 2\n", 2, 1, FINDING_CODE_YAML_DOCUMENTS, "", ""},
+	{"a: 1\n--- 5", 2, 1, FINDING_CODE_YAML_DOCUMENTS, "", ""},
+	{"a: \"x\\x00y\"\n", 1, 4, FINDING_CODE_YAML_NUL, "a", ""},
+	{"\"a\\0\": 1\n", 1, 1, FINDING_CODE_YAML_NUL, "", ""},
+	{"<<: {a: 1}\n", 1, 1, FINDING_CODE_YAML_KEY, "", "no-merge"},
+	{"? [a]\n: 1\n", 1, 3, FINDING_CODE_YAML_KEY, "", "plain-key"},
+	{"? {a: 1}\n: 1\n", 1, 3, FINDING_CODE_YAML_KEY, "", "quote-braces"},
+	{"m: {{value}}\n", 1, 5, FINDING_CODE_YAML_KEY, "m", "quote-braces"},
+	{": 1\n", 1, 1, FINDING_CODE_YAML_SYNTAX, "", "name-and-colon"},
+	{"g:\n  - ?\n", 2, 6, FINDING_CODE_YAML_KEY, "g[1]", "quote-question-mark"},
+	{"g:\n  ?\n", 2, 4, FINDING_CODE_YAML_KEY, "g", "quote-question-mark"},
+	/* Nothing to read. */
+	{"", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
+	{"\n\n# words\n", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
+	{"---\n", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
+	{"\xEF\xBB\xBF", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
+	/* Characters. */
+	{"a: caf\xE9\n", 1, 7, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
+	{"a: 1\nb: ß\xC0\xAF\n", 2, 5, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
+	{"\xFF\xFE" "a", 1, 1, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
+	{"a: 1\r\n\xED\xA0\x80", 2, 1, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
+	{"a: \x07", 1, 4, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
+	{"a: x\xC2\x85y", 1, 5, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
+	{"a: x\xE2\x80\xA8y", 1, 5, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
+	{"a: \xEF\xBB\xBF", 1, 4, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
+	/* Slips of syntax, each with what would be right. */
+	{"key: ?\n", 1, 6, FINDING_CODE_YAML_SYNTAX, "", "quote-question-mark"},
+	{"key: ? x\n", 1, 6, FINDING_CODE_YAML_SYNTAX, "", "quote-question-mark"},
+	{"g:\n\ta: 1\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "spaces-not-tabs"},
+	{"g:\n  a: 1\n\tb: 2\n", 3, 1, FINDING_CODE_YAML_SYNTAX, "", "spaces-not-tabs"},
+	{"a: 1\nb:2\nc: 3\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "blank-after-colon"},
+	{"a: 1\nb:2\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "blank-after-colon"},
+	{"a: 1\nbroken\nc: 3\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "name-and-colon"},
+	{"note: see: this\n", 1, 10, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
+	{"a: 1\n  b: 2\n", 2, 4, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
+	{"g:\n    a: 1\n  b: 2\n", 3, 3, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
+	{"  a: 1\nb: 2\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
+	{"g:\n  - a\n b\n", 3, 2, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
+	{"a: \"open\nb: 2\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "close-quote"},
+	{"a: 'it's'\n", 1, 8, FINDING_CODE_YAML_SYNTAX, "", "quote-all"},
+	{"a: \"x\" y\n", 1, 8, FINDING_CODE_YAML_SYNTAX, "", "quote-all"},
+	{"a: [1, 2\nb: 2\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "close-bracket"},
+	{"a: {b: 1\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "close-bracket"},
+	{"a: \"C:\\photos\"\n", 1, 7, FINDING_CODE_YAML_SYNTAX, "", "single-quotes"},
+	{"a: - b\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "list-on-new-line"},
+	{"a: @b\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
+	{"a: `b`\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
+	{"a: %b\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
+	{"a: & b\n", 1, 5, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
+	{"a: *\n", 1, 5, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
+	{"a: !x!y z\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
+	{"a: |x\n  b\n", 1, 5, FINDING_CODE_YAML_SYNTAX, "", "block-text"},
+	{"a: 1\n...\nb: 2\n", 3, 1, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
+};
+
 Test(yaml_tree, refused)
 {
-	static const struct {
-		const char *text;
-		int line, column;
-		enum finding_code code;
-		const char *subject, *way;
-	} ROWS[] = {
-		/* What two readers could read differently. */
-		{"a: 1\na: 2\n", 2, 1, FINDING_CODE_YAML_DUPLICATE, "", ""},
-		{"g:\n  b: 1\n  'b': 2\n", 3, 3, FINDING_CODE_YAML_DUPLICATE, "g", ""},
-		{"{a: 1, \"a\": 2}", 1, 8, FINDING_CODE_YAML_DUPLICATE, "", ""},
-		{"a: &x 1\n", 1, 4, FINDING_CODE_YAML_ALIAS, "a", ""},
-		{"a: &x [1]\n", 1, 4, FINDING_CODE_YAML_ALIAS, "a", ""},
-		{"a: !!str 1\n", 1, 4, FINDING_CODE_YAML_TAG, "a", ""},
-		{"a: ! 1\n", 1, 4, FINDING_CODE_YAML_TAG, "a", ""},
-		{"a: !x {b: 1}\n", 1, 4, FINDING_CODE_YAML_TAG, "a", ""},
-		{"a: 1\n---\nb: 2\n", 2, 1, FINDING_CODE_YAML_DOCUMENTS, "", ""},
-		{"a: 1\n--- 5", 2, 1, FINDING_CODE_YAML_DOCUMENTS, "", ""},
-		{"a: \"x\\x00y\"\n", 1, 4, FINDING_CODE_YAML_NUL, "a", ""},
-		{"\"a\\0\": 1\n", 1, 1, FINDING_CODE_YAML_NUL, "", ""},
-		{"<<: {a: 1}\n", 1, 1, FINDING_CODE_YAML_KEY, "", "no-merge"},
-		{"? [a]\n: 1\n", 1, 3, FINDING_CODE_YAML_KEY, "", "plain-key"},
-		{"? {a: 1}\n: 1\n", 1, 3, FINDING_CODE_YAML_KEY, "", "quote-braces"},
-		{"m: {{value}}\n", 1, 5, FINDING_CODE_YAML_KEY, "m", "quote-braces"},
-		{": 1\n", 1, 1, FINDING_CODE_YAML_SYNTAX, "", "name-and-colon"},
-		{"g:\n  - ?\n", 2, 6, FINDING_CODE_YAML_KEY, "g[1]", "quote-question-mark"},
-		{"g:\n  ?\n", 2, 4, FINDING_CODE_YAML_KEY, "g", "quote-question-mark"},
-		/* Nothing to read. */
-		{"", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
-		{"\n\n# words\n", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
-		{"---\n", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
-		{"\xEF\xBB\xBF", 1, 1, FINDING_CODE_YAML_EMPTY, "", ""},
-		/* Characters. */
-		{"a: caf\xE9\n", 1, 7, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
-		{"a: 1\nb: ß\xC0\xAF\n", 2, 5, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
-		{"\xFF\xFE" "a", 1, 1, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
-		{"a: 1\r\n\xED\xA0\x80", 2, 1, FINDING_CODE_YAML_ENCODING, "", "save-as-utf-8"},
-		{"a: \x07", 1, 4, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
-		{"a: x\xC2\x85y", 1, 5, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
-		{"a: x\xE2\x80\xA8y", 1, 5, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
-		{"a: \xEF\xBB\xBF", 1, 4, FINDING_CODE_YAML_ENCODING, "", "remove-character"},
-		/* Slips of syntax, each with what would be right. */
-		{"key: ?\n", 1, 6, FINDING_CODE_YAML_SYNTAX, "", "quote-question-mark"},
-		{"key: ? x\n", 1, 6, FINDING_CODE_YAML_SYNTAX, "", "quote-question-mark"},
-		{"g:\n\ta: 1\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "spaces-not-tabs"},
-		{"g:\n  a: 1\n\tb: 2\n", 3, 1, FINDING_CODE_YAML_SYNTAX, "", "spaces-not-tabs"},
-		{"a: 1\nb:2\nc: 3\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "blank-after-colon"},
-		{"a: 1\nb:2\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "blank-after-colon"},
-		{"a: 1\nbroken\nc: 3\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "name-and-colon"},
-		{"note: see: this\n", 1, 10, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
-		{"a: 1\n  b: 2\n", 2, 4, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
-		{"g:\n    a: 1\n  b: 2\n", 3, 3, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
-		{"  a: 1\nb: 2\n", 2, 1, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
-		{"g:\n  - a\n b\n", 3, 2, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
-		{"a: \"open\nb: 2\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "close-quote"},
-		{"a: 'it's'\n", 1, 8, FINDING_CODE_YAML_SYNTAX, "", "quote-all"},
-		{"a: \"x\" y\n", 1, 8, FINDING_CODE_YAML_SYNTAX, "", "quote-all"},
-		{"a: [1, 2\nb: 2\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "close-bracket"},
-		{"a: {b: 1\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "close-bracket"},
-		{"a: \"C:\\photos\"\n", 1, 7, FINDING_CODE_YAML_SYNTAX, "", "single-quotes"},
-		{"a: - b\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "list-on-new-line"},
-		{"a: @b\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
-		{"a: `b`\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
-		{"a: %b\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
-		{"a: & b\n", 1, 5, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
-		{"a: *\n", 1, 5, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
-		{"a: !x!y z\n", 1, 4, FINDING_CODE_YAML_SYNTAX, "", "quote-text"},
-		{"a: |x\n  b\n", 1, 5, FINDING_CODE_YAML_SYNTAX, "", "block-text"},
-		{"a: 1\n...\nb: 2\n", 3, 1, FINDING_CODE_YAML_SYNTAX, "", "indent-alike"},
-	};
-	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
-		const char *text = ROWS[i].text;
+	for (size_t i = 0; i < sizeof REFUSED / sizeof *REFUSED; i++) {
+		const char *text = REFUSED[i].text;
 		cr_assert_null(read_text(text), "accepted: %s", text);
 		cr_assert_eq(f.count, 1, "%s: %zu findings", text, f.count);
 		const struct finding *it = f.items[0];
-		cr_expect_eq(it->code, ROWS[i].code, "%s: %s", text, finding_name(it->code));
-		cr_expect(it->at.line == ROWS[i].line && it->at.column == ROWS[i].column,
+		cr_expect_eq(it->code, REFUSED[i].code, "%s: %s", text, finding_name(it->code));
+		cr_expect(it->at.line == REFUSED[i].line && it->at.column == REFUSED[i].column,
 			"%s: %d:%d", text, it->at.line, it->at.column);
-		cr_expect_str_eq(it->subject, ROWS[i].subject, "%s: %s", text, it->subject);
-		cr_expect_str_eq(it->ways ? it->ways->id : "", ROWS[i].way, "%s: %s (%s)", text,
+		cr_expect_str_eq(it->subject, REFUSED[i].subject, "%s: %s", text, it->subject);
+		cr_expect_str_eq(it->ways ? it->ways->id : "", REFUSED[i].way, "%s: %s (%s)", text,
 			it->ways ? it->ways->id : "", value_named(it, "reason"));
 	}
 }
