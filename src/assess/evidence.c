@@ -61,7 +61,12 @@ static void judge_file(struct context *c, const struct item *item)
 		point_out_with(c, FINDING_CODE_FILE_ABSENT, item->id, path->at, "file", path->text);
 		return;
 	}
-	if (fact_given(digest) && f->digest && !text_equal(digest->text, f->digest)) {
+	if (!fact_given(digest)) {
+		struct finding *p = point_out(c, FINDING_CODE_DIGEST_MISSING, item->id,
+			digest->state == FACT_ABSENT ? item->at : digest->at);
+		with(c, p, "file", path->text);
+		way_value(c, way_out(c, p, "enter"), "now", f->digest);
+	} else if (!text_equal(digest->text, f->digest)) {
 		struct finding *p = point_out(c, FINDING_CODE_FILE_CHANGED, item->id, digest->at);
 		with(c, p, "file", path->text);
 		with(c, p, "now", f->digest);

@@ -257,13 +257,13 @@ const struct field FIELDS[] = {
 	TEXT("papers[].of", MUST, NULL),
 	TEXT("papers[].from", MUST, NULL),
 	DATE("papers[].dated", MUST, NULL),
-	DIGEST("papers[].sha256", MUST, NULL),
+	DIGEST("papers[].sha256", 0, NULL),
 
 	ID("photos[].id", MUST, NULL),
 	FILE_("photos[].file", MUST, NULL),
 	TEXT("photos[].shows", MUST, NULL),
 	DATE("photos[].taken", MUST, NULL),
-	DIGEST("photos[].sha256", MUST, NULL),
+	DIGEST("photos[].sha256", 0, NULL),
 
 	AMOUNT("upkeep.interval", DIM_MONTHS, "1 month", "24 months", MUST, NULL),
 	TEXT("upkeep.reason", MUST, NULL),
