@@ -184,6 +184,8 @@ char *phrase_way(struct arena *a, const struct phrasebook *b, const struct findi
 	const char *text = join(key, own, 4) ? phrasebook_find(b, key) : NULL;
 	if (!text && join(key, shared, 2))
 		text = phrasebook_find(b, key);
+	if (!text)
+		text = phrasebook_find(b, w->id);
 	struct values all = {w->values, f->subject};
 	struct source s = {b, value_named, &all};
 	return text ? expand(a, text, &s) : arena_string(a, w->id);

@@ -50,7 +50,7 @@ char *phrase_fill(struct arena *a, const char *text, const struct finding_value 
 /* Message of a finding: findings.<name>.message filled, {{subject}} with its subject unless it has a value
  * of that name; its name when the words are missing. */
 char *phrase_finding(struct arena *a, const struct phrasebook *b, const struct finding *f);
-/* findings.<name>.ways.<id>, else ways.<id>, filled. */
+/* findings.<name>.ways.<id>, else ways.<id>, else the words whose whole key the id is, filled. */
 char *phrase_way(struct arena *a, const struct phrasebook *b, const struct finding *f,
 	const struct way *w);
 
