@@ -270,7 +270,10 @@ void pdf_metadata(struct pdf *p)
 	for (int i = 0; i < 2; i++) {
 		HPDF_BYTE *id = arena_alloc(p->arena, sizeof d->id);
 		memcpy(id, d->id, sizeof d->id);
-		pdf_push(p, ids, HPDF_Binary_New(p->doc->mmgr, id, sizeof d->id));
+		HPDF_Binary binary = HPDF_Binary_New(p->doc->mmgr, id, sizeof d->id);
+		if (!binary)
+			pdf_fail(p);
+		pdf_push(p, ids, binary);
 	}
 	HPDF_Dict profile = pdf_stream(p, (const char *)pdf_srgb_profile, PDF_SRGB_LENGTH, true);
 	pdf_set_number(p, profile, "N", 3);
@@ -335,23 +338,43 @@ static void links_write(struct pdf *p, size_t page)
 	}
 }
 
+/* Pages are made here, since the library's own way to make one falls when memory runs out in its midst.
+ * The class of the objects tells the library to count them. */
+static HPDF_Dict page_node(struct pdf *p, HPDF_Dict parent, const char *type, HPDF_UINT16 class)
+{
+	HPDF_Dict node = pdf_object(p);
+	node->header.obj_class = (HPDF_UINT16)(node->header.obj_class | class);
+	HPDF_Array kids = HPDF_Dict_GetItem(parent, "Kids", HPDF_OCLASS_ARRAY);
+	if (!kids)
+		pdf_fail(p);
+	pdf_push(p, kids, node);
+	pdf_set_name(p, node, "Type", type);
+	pdf_set(p, node, "Parent", parent);
+	return node;
+}
+
 static void pages_add(struct pdf *p)
 {
-	p->page_objects = arena_array(p->arena, p->pages->count, sizeof *p->page_objects);
-	p->font_resources = pdf_object(p);
-	p->picture_resources = pdf_object(p);
-	for (size_t i = 0; i < p->pages->count; i++) {
-		HPDF_Page page = HPDF_AddPage(p->doc);
-		if (!page)
-			pdf_fail(p);
+	size_t count = p->pages->count;
+	HPDF_Dict group = NULL, resources = pdf_object(p);
+	p->page_objects = arena_array(p->arena, count, sizeof *p->page_objects);
+	p->font_resources = pdf_dict_in(p, resources, "Font");
+	p->picture_resources = pdf_dict_in(p, resources, "XObject");
+	for (size_t i = 0; i < count; i++) {
+		if (i % PAGES_PER_NODE == 0) {
+			size_t rest = count - i;
+			group = page_node(p, p->doc->root_pages, "Pages", HPDF_OSUBCLASS_PAGES);
+			pdf_array_in(p, group, "Kids");
+			pdf_set_number(p, group, "Count", (int)(rest < PAGES_PER_NODE ? rest : PAGES_PER_NODE));
+		}
+		HPDF_Dict page = page_node(p, group, "Page", HPDF_OSUBCLASS_PAGE);
 		p->page_objects[i] = page;
-		pdf_check(p, HPDF_Page_SetWidth(page, (HPDF_REAL)p->pages->width));
-		pdf_check(p, HPDF_Page_SetHeight(page, (HPDF_REAL)p->pages->height));
-		HPDF_Dict resources = HPDF_Dict_GetItem(page, "Resources", HPDF_OCLASS_DICT);
-		if (!resources)
-			pdf_fail(p);
-		pdf_set(p, resources, "Font", p->font_resources);
-		pdf_set(p, resources, "XObject", p->picture_resources);
+		pdf_set(p, page, "Resources", resources);
+		HPDF_Array box = pdf_array_in(p, page, "MediaBox");
+		pdf_push_number(p, box, 0);
+		pdf_push_number(p, box, 0);
+		pdf_push_real(p, box, p->pages->width);
+		pdf_push_real(p, box, p->pages->height);
 	}
 }
 
@@ -368,7 +391,6 @@ static void document_open(struct pdf *p)
 	arena_defer(p->arena, document_release, p->doc);
 	p->doc->pdf_version = HPDF_VER_14;
 	pdf_check(p, HPDF_SetCompressionMode(p->doc, HPDF_COMP_ALL));
-	pdf_check(p, HPDF_SetPagesConfiguration(p->doc, PAGES_PER_NODE));
 }
 
 static void document_save(struct pdf *p, struct buf *out)

@@ -212,8 +212,6 @@ void pdf_contents(struct pdf *p)
 		for (const struct op *op = p->pages->pages[i].first; op; op = op->next)
 			op_draw(&pen, op);
 		mark_close(&pen);
-		HPDF_PageAttr attr = p->page_objects[i]->attr;
-		pdf_check(p, HPDF_Stream_Write(attr->stream, (const HPDF_BYTE *)pen.b.bytes,
-			(HPDF_UINT)pen.b.length));
+		pdf_set(p, p->page_objects[i], "Contents", pdf_stream(p, pen.b.bytes, pen.b.length, true));
 	}
 }

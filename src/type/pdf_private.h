@@ -56,7 +56,7 @@ struct pdf {
 	HPDF_Doc doc;
 	jmp_buf failed;
 	const char *why;
-	HPDF_Page *page_objects;
+	HPDF_Dict *page_objects;
 	HPDF_Dict font_resources, picture_resources;
 	struct pdf_font fonts[FACE_COUNT];
 	struct pdf_picture *pictures;
@@ -64,9 +64,10 @@ struct pdf {
 	/* tags */
 	struct pdf_tag *tags;
 	HPDF_Array page_parents; /* parents of the page at hand, by number of the marked content */
-	HPDF_Array parents;      /* of all pages, then of the links */
+	HPDF_Array parent_nodes; /* of all pages, then of the links: a tree of numbers in pieces */
+	HPDF_Array parents, parent_limits; /* the piece at hand */
+	size_t parent_count;
 	size_t marked;           /* marked contents on the page at hand */
-	size_t annotations;
 };
 
 /* Ends the writing: memory gone goes the arena's way, anything else makes pdf_write() return false. */

@@ -3,6 +3,8 @@
  * is a cell too. */
 #include "type/pdf_private.h"
 
+enum { PARENTS_PER_NODE = 1000 }; /* an array of an archival file holds 8191 items at most */
+
 const char *pdf_tag_name(enum tag_kind kind)
 {
 	static const char *const names[] = {
@@ -11,7 +13,7 @@ const char *pdf_tag_name(enum tag_kind kind)
 		[TAG_ITEM] = "LI", [TAG_LABEL] = "Lbl", [TAG_BODY] = "LBody", [TAG_TABLE] = "Table",
 		[TAG_ROW] = "TR", [TAG_HEAD_CELL] = "TH", [TAG_CELL] = "TD", [TAG_FIGURE] = "Figure",
 		[TAG_CAPTION] = "Caption", [TAG_BOX] = "Div", [TAG_CODE] = "Code", [TAG_CONTENTS] = "TOC",
-		[TAG_CONTENTS_ITEM] = "TOCI", [TAG_LINK] = "Link",
+		[TAG_CONTENTS_ITEM] = "TOCI", [TAG_LINK] = "Link", [TAG_ROWS] = "TBody",
 	};
 	return names[kind];
 }
@@ -59,11 +61,27 @@ static struct pdf_tag *tag_attach(struct pdf *p, const struct tag *tag)
 	return t;
 }
 
+/* The keys rise by one from 0, so the limits of a piece are known when it begins, but for the last. */
+static void parent_begin(struct pdf *p)
+{
+	size_t key = p->parent_count++;
+	if (key % PARENTS_PER_NODE == 0) {
+		HPDF_Dict node = pdf_object(p);
+		pdf_push(p, p->parent_nodes, node);
+		p->parent_limits = pdf_array_in(p, node, "Limits");
+		pdf_push_number(p, p->parent_limits, (int)key);
+		p->parents = pdf_array_in(p, node, "Nums");
+	}
+	if ((key + 1) % PARENTS_PER_NODE == 0)
+		pdf_push_number(p, p->parent_limits, (int)key);
+	pdf_push_number(p, p->parents, (int)key);
+}
+
 void pdf_tags_begin(struct pdf *p)
 {
 	p->tags = arena_array(p->arena, p->pages->tag_count, sizeof *p->tags);
 	HPDF_Dict root = pdf_object(p), tree = pdf_object(p);
-	p->parents = pdf_array_in(p, tree, "Nums");
+	p->parent_nodes = pdf_array_in(p, tree, "Kids");
 	pdf_set_name(p, root, "Type", "StructTreeRoot");
 	pdf_set(p, p->doc->catalog, "StructTreeRoot", root);
 	HPDF_Dict mark = pdf_dict_in(p, p->doc->catalog, "MarkInfo");
@@ -77,7 +95,7 @@ void pdf_tags_begin(struct pdf *p)
 void pdf_tags_page(struct pdf *p, size_t page)
 {
 	p->marked = 0;
-	pdf_push_number(p, p->parents, (int)page);
+	parent_begin(p);
 	p->page_parents = pdf_array_item(p, p->parents);
 	pdf_set_number(p, p->page_objects[page], "StructParents", (int)page);
 }
@@ -106,13 +124,13 @@ size_t pdf_tag_mark(struct pdf *p, const struct tag *tag, size_t page)
 void pdf_tag_link(struct pdf *p, const struct tag *tag, HPDF_Dict annotation, size_t page)
 {
 	struct pdf_tag *t = tag_attach(p, tag);
-	size_t key = p->pages->count + p->annotations++;
+	size_t key = p->parent_count;
 	HPDF_Dict reference = pdf_dict_item(p, t->kids);
 	pdf_set_name(p, reference, "Type", "OBJR");
 	pdf_set(p, reference, "Obj", annotation);
 	pdf_set(p, reference, "Pg", p->page_objects[page]);
 	pdf_set_number(p, annotation, "StructParent", (int)key);
-	pdf_push_number(p, p->parents, (int)key);
+	parent_begin(p);
 	pdf_push(p, p->parents, t->object);
 }
 
@@ -121,5 +139,7 @@ void pdf_tags_finish(struct pdf *p)
 	HPDF_Dict root = HPDF_Dict_GetItem(p->doc->catalog, "StructTreeRoot", HPDF_OCLASS_DICT);
 	if (!root)
 		pdf_fail(p);
-	pdf_set_number(p, root, "ParentTreeNextKey", (int)(p->pages->count + p->annotations));
+	if (p->parent_count % PARENTS_PER_NODE)
+		pdf_push_number(p, p->parent_limits, (int)p->parent_count - 1);
+	pdf_set_number(p, root, "ParentTreeNextKey", (int)p->parent_count);
 }

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-enum { GAP = 12, PAD = 3 };
+enum { GAP = 12, PAD = 3, ROWS_PER_TAG = 1000 };
 
 struct cell_set {
 	struct text text;
@@ -359,8 +359,13 @@ void galley_table(struct galley *g, const struct column_box *c, const struct doc
 	}
 	head_set(&t);
 	const struct text *texts = t.texts;
-	for (const struct doc_row *row = n->first_row; row; row = row->next, texts += n->column_count)
+	struct tag *whole = t.tag;
+	size_t rows = 0;
+	for (const struct doc_row *row = n->first_row; row; row = row->next, texts += n->column_count) {
+		if (rows++ % ROWS_PER_TAG == 0)
+			t.tag = tag_new(g, whole, TAG_ROWS);
 		row_set(&t, row, texts, row == n->first_row);
+	}
 	if (!n->first_row)
 		g->strips[g->count - 1]->keep = false;
 	g->pending = 10;

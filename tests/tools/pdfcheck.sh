@@ -23,7 +23,7 @@ for file in "$@"; do
 			>"$work/loose" || fault "$file" "not embedded: $(tr '\n' ' ' <"$work/loose")"
 	fi
 	pdftotext "$file" "$work/text" 2>>"$work/errors"
-	pdfinfo -struct-text "$file" >/dev/null 2>>"$work/errors"
+	pdfinfo -struct "$file" >/dev/null 2>>"$work/errors"
 	pdftoppm -r 20 "$file" "$work/page" 2>>"$work/errors"
 	[ ! -s "$work/errors" ] || fault "$file" "poppler: $(head -n 1 "$work/errors")"
 
