@@ -29,6 +29,7 @@ LIBRARY := $(OUT)/libpintle.a
 PROGRAM := $(OUT)/pintle
 UNIT := $(B)/unit-tests
 FAILING := $(B)/failing.so
+REFERENCE := $(B)/reference
 
 # ---- what there is ------------------------------------------------------------------------------
 
@@ -159,7 +160,7 @@ test: setup-test
 	@$(MAKE) --no-print-directory $(parallel) test-parts
 	@$(MAKE) --no-print-directory test-run
 
-test-parts: all $(UNIT) $(FUZZERS) $(FAILING)
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(REFERENCE)
 
 test-run: test-parts
 	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) FUZZERS="$(FUZZERS)" \
@@ -219,6 +220,22 @@ golden-update: test-parts
 		sh tests/run.sh --suites-only || true
 	@git --no-pager diff --stat -p -- tests
 
+# ---- docs ---------------------------------------------------------------------------------------
+
+.PHONY: docs docs-pictures
+#: docs           those papers of docs/ that follow from tables: references, schema, findings
+docs: $(REFERENCE)
+	@sh tests/tools/docs.sh $(REFERENCE) docs
+
+$(REFERENCE): $(B)/tests/tools/reference.o $(LIBRARY)
+	@mkdir -p $(@D)
+	$(call say,LINK,$@)
+	$(LINK) -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
+
+#: docs-pictures  the pictures of the README, from the finished example; needs tmux and ImageMagick
+docs-pictures: all
+	@PINTLE=$(PROGRAM) EXAMPLE=$(EXAMPLE) BUILD=build sh docs/make-pictures.sh
+
 # ---- lint ---------------------------------------------------------------------------------------
 
 .PHONY: lint lint-parts
@@ -257,6 +274,8 @@ lint-parts: all $(UNIT) $(FUZZERS) $(ALONE) $(TIDY) $(B)/cppcheck
 
 # ---- install ------------------------------------------------------------------------------------
 
+PAPERS := LICENSE $(notdir $(wildcard docs/*.md docs/*.json))
+
 .PHONY: install uninstall clean
 #: install        program, manual and licence under DESTDIR PREFIX (uninstall takes them away)
 install: all
@@ -264,11 +283,11 @@ install: all
 		$(DESTDIR)$(PREFIX)/share/doc/pintle
 	install -m 755 build/pintle $(DESTDIR)$(PREFIX)/bin/pintle
 	install -m 644 docs/pintle.1 $(DESTDIR)$(PREFIX)/share/man/man1/pintle.1
-	install -m 644 LICENSE $(DESTDIR)$(PREFIX)/share/doc/pintle/LICENSE
+	install -m 644 LICENSE $(wildcard docs/*.md docs/*.json) $(DESTDIR)$(PREFIX)/share/doc/pintle
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/bin/pintle $(DESTDIR)$(PREFIX)/share/man/man1/pintle.1 \
-		$(DESTDIR)$(PREFIX)/share/doc/pintle/LICENSE
+		$(addprefix $(DESTDIR)$(PREFIX)/share/doc/pintle/,$(PAPERS))
 	-rmdir $(DESTDIR)$(PREFIX)/share/doc/pintle 2>/dev/null
 
 #: clean          remove build/
@@ -276,4 +295,5 @@ clean:
 	rm -rf build
 
 -include $(patsubst %.o,%.d,$(filter %.o,$(OBJECTS)) $(B)/src/cli/main.o \
-	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o)
+	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o \
+	$(B)/tests/tools/reference.o)
