@@ -197,7 +197,7 @@ static void want_reading(struct context *c, const char *id, const char *group, c
 	struct place at = readings->present ? readings->at : record_fact(c->record, "job.reference")->at;
 	struct finding *f = point_out(c, FINDING_CODE_READING_WANTED, id, at);
 	with(c, f, "id", id);
-	with(c, f, "group", group);
+	with(c, f, "title", arena_format(c->arena, "%s.%s.title", group, id));
 	with(c, f, "used", used_for ? used_for : "");
 	with(c, f, "source", source ? source : "");
 	way_value(c, way_out(c, f, "read"), "id", id);
