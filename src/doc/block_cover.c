@@ -84,14 +84,14 @@ void block_document_control(struct builder *b)
 {
 	const struct assessment *s = b->assessment;
 	struct doc_node *t = facts_table(b, "summary-control-table");
-	facts_row(b, t, label(b, "record-file"), b->record->file);
+	facts_row(b, t, label(b, "record-file"), job_path(b, b->record->file));
 	facts_row(b, t, label(b, "record-digest"), "");
 	t->last_row->cells[1].spans.first->text = b->record->digest;
 	t->last_row->cells[1].spans.first->style = SPAN_MONO | SPAN_SMALL;
 	facts_row(b, t, label(b, "program"), b->input->version);
 	facts_row(b, t, label(b, "state"), state_of_file(b));
 	for (size_t i = 0; i < s->library->overlay_count; i++)
-		facts_row(b, t, label(b, "overlay"), s->library->overlays[i]);
+		facts_row(b, t, label(b, "overlay"), job_path(b, s->library->overlays[i]));
 	facts_row(b, t, label(b, "limits-used"), arena_format(b->arena, "%zu", s->limit_count));
 	facts_row(b, t, label(b, "limits-memory"), arena_format(b->arena, "%zu", memory_count(s)));
 	facts_row(b, t, label(b, "limits-loosened"), arena_format(b->arena, "%zu", loosened_count(s)));
@@ -147,8 +147,7 @@ static void open_row(struct builder *b, struct doc_node *t, const struct finding
 		row->cells[1].spans.first->style = SPAN_BOLD;
 	struct spans *s = cell_line(b, row, 1);
 	if (f->at.line)
-		spans_add(b->arena, s, arena_format(b->arena, "%s:%d  ", f->at.file ? f->at.file : "",
-			f->at.line), SPAN_GREY | SPAN_MONO);
+		spans_add(b->arena, s, arena_format(b->arena, "%s:%d  ", job_path(b, f->at.file), f->at.line), SPAN_GREY | SPAN_MONO);
 	spans_add(b->arena, s, f->subject, SPAN_GREY | SPAN_MONO);
 	if (f->source)
 		spans_add(b->arena, cell_line(b, row, 1), source_text(b, f->source, f->standing), SPAN_GREY);

@@ -55,8 +55,8 @@ static const char *point_words(const struct builder *b, const struct point_resul
 	const struct zone_result *z = zone_of_key(b, p->zone_key);
 	const char *zone = z ? arena_format(b->arena, "%d", z->number) : p->zone_key;
 	return arena_format(b->arena, "%s, %s, %s %s, %s %s", label_with(b, "zone-number", "zone", zone),
-		word_or_dash(b, p->direction), label(b, "gap"), length_text(b, p->gap),
-		label(b, "height"), length_text(b, p->height));
+		word_or_dash(b, p->direction), label(b, "at-gap"), length_text(b, p->gap),
+		label(b, "at-height"), length_text(b, p->height));
 }
 
 /* ---- the plan ---------------------------------------------------------------------------------- */
@@ -114,6 +114,7 @@ static const struct column RUN_COLUMNS[] = {{"recording", 0.4, 28, ALIGN_LEFT},
 static void run_row(struct builder *b, struct doc_node *t, const struct run_result *r)
 {
 	struct doc_row *row = doc_row(b->document, t);
+	row->keep_with_next = true;
 	cell(b, row, 0, r->file);
 	bool read = r->recording != NULL;
 	const char *figures[] = {force_text(b, r->peak), seconds_text(b, r->above_static_time),
@@ -138,6 +139,9 @@ static void mean_row(struct builder *b, struct doc_node *t, const struct point_r
 		row->cells[i].across = 0;
 	cell(b, row, 2, p->limit > 0 ? arena_format(b->arena, "%s %s", label(b, "peak-limit"),
 		force_text(b, p->limit)) : label(b, "limit-not-told"));
+	if (p->limit_source)
+		spans_add(b->arena, cell_line(b, row, 2), source_text(b, p->limit_source,
+			p->limit_standing), SPAN_GREY);
 	cell(b, row, 6, point_outcome(b, p))->style = SPAN_BOLD;
 }
 
@@ -177,19 +181,16 @@ static void plot_figure(struct builder *b, const struct point_result *p, const s
 	struct doc_node *f = doc_add(b->document, DOC_FIGURE);
 	f->drawing = plot_draw(b->arena, p, l, &words);
 	f->keep_with_next = true;
-	const char *what = point_words(b, p);
-	f->summary = label_with(b, "summary-plot", "point", what);
-	spans_add(b->arena, &f->spans, label_with(b, "caption-plot", "point", what), SPAN_SMALL);
+	f->summary = label_with(b, "summary-plot", "point", point_words(b, p));
+	spans_add(b->arena, &f->spans, label(b, "caption-plot"), SPAN_SMALL);
 	if (most_samples(p) > PLOT_POINTS)
 		spans_add(b->arena, &f->spans, arena_format(b->arena, " %s",
-			label_with(b, "caption-thinned", "count", text_number(b->arena, PLOT_POINTS, 0))),
-			SPAN_SMALL);
+			label_with(b, "caption-thinned", "count",
+				text_number(b->arena, PLOT_POINTS / 2, 0))), SPAN_SMALL);
 }
 
 static void point_remarks(struct builder *b, const struct point_result *p)
 {
-	note_add(b, label_with(b, "limit-source", "source",
-		source_text(b, p->limit_source, p->limit_standing)));
 	const char *because = fact_text(item_fact(p->entry, "accepted-because"));
 	if (p->near_limit)
 		note_add(b, label(b, "near-limit"));
@@ -274,10 +275,10 @@ static void result_row(struct builder *b, struct doc_node *t, const struct point
 
 void block_force_table(struct builder *b)
 {
-	static const struct column columns[] = {{"point", 0.4, 24, ALIGN_LEFT},
+	static const struct column columns[] = {{"point", 0.6, 34, ALIGN_LEFT},
 		{"zone", 0, 10, ALIGN_LEFT}, {"usable-recordings", 0, 12, ALIGN_RIGHT},
 		{"mean-peak", 0, 15, ALIGN_RIGHT}, {"peak-limit", 0, 15, ALIGN_RIGHT},
-		{"static-force-and-time", 0, 18, ALIGN_RIGHT}, {"end-force", 0, 14, ALIGN_RIGHT},
+		{"static-force-and-time", 0.2, 20, ALIGN_RIGHT}, {"end-force", 0, 14, ALIGN_RIGHT},
 		{"outcome", 0.25, 22, ALIGN_LEFT}, {"page", 0, 10, ALIGN_RIGHT}};
 	const struct assessment *s = b->assessment;
 	if (!s->point_count)

@@ -155,9 +155,9 @@ static void digest_cell(struct builder *b, struct doc_row *row, size_t i, const 
 
 void block_papers(struct builder *b)
 {
-	static const struct column columns[] = {{"paper", 0.16, 22, ALIGN_LEFT},
-		{"paper-of", 0.34, 40, ALIGN_LEFT}, {"dated", 0, 20, ALIGN_LEFT},
-		{"file-and-digest", 0.5, 62, ALIGN_LEFT}};
+	static const struct column columns[] = {{"paper", 0.3, 16, ALIGN_LEFT},
+		{"paper-of", 0.7, 32, ALIGN_LEFT}, {"dated", 0, 18, ALIGN_LEFT},
+		{"file-and-digest", 0, 88, ALIGN_LEFT}};
 	const struct item_list *list = record_list(b->record, "papers");
 	if (!list || !list->count) {
 		text_add(b, label(b, "no-papers"));
@@ -192,7 +192,7 @@ static void photo_add(struct builder *b, const struct item *photo, double width)
 	const char *path = fact_text(item_fact(photo, "file"));
 	const struct job_file *file = job_files_find(b->input->files, path);
 	const char *shows = item_words(b, photo, "shows");
-	const char *caption = arena_format(b->arena, "%s %s: %s (%s)", label(b, "cited-photo"), photo->id,
+	const char *caption = arena_format(b->arena, "%s %s: %s (%s)", label(b, "photo"), photo->id,
 		shows, item_words(b, photo, "taken"));
 	if (!file || !file->picture) {
 		struct doc_node *p = note_add(b, arena_format(b->arena, "%s – %s", caption,
@@ -233,9 +233,9 @@ static void photo_row(struct builder *b, struct doc_node *t, const struct item *
 
 void block_photographs(struct builder *b)
 {
-	static const struct column columns[] = {{"photo", 0.14, 18, ALIGN_LEFT},
-		{"shows", 0.32, 32, ALIGN_LEFT}, {"taken", 0, 20, ALIGN_LEFT},
-		{"file-and-digest", 0.5, 62, ALIGN_LEFT}, {"page", 0, 10, ALIGN_RIGHT}};
+	static const struct column columns[] = {{"photo", 0.3, 16, ALIGN_LEFT},
+		{"shows", 0.7, 28, ALIGN_LEFT}, {"taken", 0, 18, ALIGN_LEFT},
+		{"file-and-digest", 0, 84, ALIGN_LEFT}, {"page", 0, 10, ALIGN_RIGHT}};
 	const struct item_list *list = record_list(b->record, "photos");
 	if (!list || !list->count) {
 		text_add(b, label(b, "no-photos"));

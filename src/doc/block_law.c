@@ -1,3 +1,5 @@
+#include <string.h>
+
 #include "base/text.h"
 #include "doc/block.h"
 
@@ -143,23 +145,57 @@ static const char *reading_text(const struct builder *b, const struct limit_use 
 	return arena_format(b->arena, "%s, %s %s", u->read_edition, or_dash(u->read_clause), on);
 }
 
+static bool is_named(const struct limit_use *u)
+{
+	return u->loosened || limit_standing(u) == STANDING_MEMORY;
+}
+
+/* The values of one limit that stand from memory or were loosened, each once, as "900 mm, 120 mm". */
+static const char *named_values(const struct builder *b, const struct limit_use *first)
+{
+	const struct assessment *s = b->assessment;
+	struct buf out;
+	buf_init(&out, b->arena);
+	for (const struct limit_use *u = first; u < s->limits + s->limit_count; u++) {
+		const char *text = quantity_text(b->arena, u->value);
+		if (u->limit != first->limit || !is_named(u) || strstr(out.bytes, text))
+			continue;
+		buf_format(&out, "%s%s", out.length ? ", " : "", text);
+	}
+	return out.bytes;
+}
+
+static bool named_before(const struct assessment *s, const struct limit_use *u)
+{
+	for (const struct limit_use *v = s->limits; v < u; v++)
+		if (v->limit == u->limit && is_named(v))
+			return true;
+	return false;
+}
+
+static void limit_named(struct builder *b, struct doc_node *list, const struct limit_use *u)
+{
+	struct doc_node *item = doc_add_to(b->document, list, DOC_ITEM);
+	struct doc_node *p = doc_add_to(b->document, item, DOC_PARAGRAPH);
+	spans_add(b->arena, &p->spans, arena_format(b->arena, "%s: %s", limit_title(b, u),
+		named_values(b, u)), SPAN_SMALL);
+	spans_add(b->arena, &p->spans, arena_format(b->arena, " – %s; %s",
+		label(b, u->loosened ? "loosened" : "standing-memory"), reading_text(b, u)),
+		SPAN_SMALL | SPAN_GREY);
+}
+
 void limits_named(struct builder *b)
 {
+	const struct assessment *s = b->assessment;
 	struct doc_node *list = NULL;
-	for (size_t i = 0; i < b->assessment->limit_count; i++) {
-		const struct limit_use *u = &b->assessment->limits[i];
-		if (!u->loosened && limit_standing(u) != STANDING_MEMORY)
+	for (size_t i = 0; i < s->limit_count; i++) {
+		if (!is_named(&s->limits[i]) || named_before(s, &s->limits[i]))
 			continue;
 		if (!list) {
 			text_add(b, label(b, "limits-named"))->keep_with_next = true;
 			list = doc_add(b->document, DOC_LIST);
 		}
-		struct doc_node *item = doc_add_to(b->document, list, DOC_ITEM);
-		struct doc_node *p = doc_add_to(b->document, item, DOC_PARAGRAPH);
-		spans_add(b->arena, &p->spans, arena_format(b->arena, "%s: %s", limit_title(b, u),
-			quantity_text(b->arena, u->value)), 0);
-		spans_add(b->arena, &p->spans, arena_format(b->arena, " – %s; %s",
-			label(b, u->loosened ? "loosened" : "standing-memory"), reading_text(b, u)), SPAN_GREY);
+		limit_named(b, list, &s->limits[i]);
 	}
 }
 
@@ -198,7 +234,7 @@ void block_choices_and_readings(struct builder *b)
 	limits_table(b);
 	const struct library *l = b->assessment->library;
 	for (size_t i = 0; i < l->overlay_count; i++)
-		note_add(b, label_with(b, "overlay-read", "file", l->overlays[i]));
+		note_add(b, label_with(b, "overlay-read", "file", job_path(b, l->overlays[i])));
 }
 
 /* ---- requirements ------------------------------------------------------------------------------ */

@@ -62,6 +62,8 @@ static void hazard_row(struct builder *b, struct doc_node *t, const struct zone_
 	const char *after = *h->risk_after ? choice(b, h->risk_after) : "–";
 	cell(b, row, 3, arena_format(b->arena, "%s → %s", before, after));
 	cell(b, row, 4, answered_by(b, z, h));
+	if (*h->shown)
+		spans_add(b->arena, cell_line(b, row, 4), h->shown, SPAN_GREY);
 	cell(b, row, 5, outcome_text(b, h->outcome));
 }
 
@@ -69,8 +71,8 @@ static void hazard_table(struct builder *b, const struct zone_result *z)
 {
 	static const struct column columns[] = {{"hazard", 0.2, 22, ALIGN_LEFT},
 		{"arises", 0.18, 18, ALIGN_LEFT}, {"harm", 0.2, 20, ALIGN_LEFT},
-		{"risk-before-after", 0.2, 24, ALIGN_LEFT}, {"answered-by", 0.3, 30, ALIGN_LEFT},
-		{"outcome", 0.16, 18, ALIGN_LEFT}};
+		{"risk-before-after", 0.2, 24, ALIGN_LEFT}, {"answered-by", 0.4, 36, ALIGN_LEFT},
+		{"outcome", 0.14, 18, ALIGN_LEFT}};
 	struct doc_node *t = table_add(b, "summary-hazards", columns, COUNT_OF(columns));
 	for (size_t i = 0; i < z->hazard_count; i++)
 		hazard_row(b, t, z, &z->hazards[i]);
@@ -92,7 +94,7 @@ static void zone_facts(struct builder *b, const struct zone_result *z)
 	for (size_t i = 0; i < z->zone->ask_count; i++) {
 		const char *id = z->zone->asks[i].id;
 		const struct fact *f = item_fact(z->entry, arena_format(b->arena, "facts.%s", id));
-		if (f->state != FACT_ABSENT || z->outcome == OUTCOME_OPEN)
+		if (f->state != FACT_ABSENT)
 			facts_row(b, t, ask_title(b, z, id), fact_words(b, f));
 	}
 	if (z->outcome != OUTCOME_ABSENT) {
@@ -172,18 +174,6 @@ static void measure_tables(struct builder *b, const struct zone_result *z)
 	}
 }
 
-/* Rules of geometry that spoke in this zone, with the numbers put in. */
-static void zone_rules(struct builder *b, const struct zone_result *z)
-{
-	for (size_t i = 0; i < z->hazard_count; i++) {
-		const struct hazard_result *h = &z->hazards[i];
-		if (*h->shown)
-			text_add(b, arena_format(b->arena, "%s: %s – %s",
-				hazard_title(b, h->hazard->kind), h->shown,
-				label(b, h->designed_out ? "rule-holds" : "rule-holds-not")));
-	}
-}
-
 static void zone_sources(struct builder *b, const struct zone_result *z)
 {
 	struct buf out;
@@ -210,7 +200,6 @@ static void zone_section(struct builder *b, const struct zone_result *z)
 		text_add(b, text)->keep_with_next = true;
 	hazard_table(b, z);
 	zone_facts(b, z);
-	zone_rules(b, z);
 	measure_tables(b, z);
 	photographs_of_zone(b, z);
 	zone_sources(b, z);

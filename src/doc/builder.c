@@ -106,6 +106,9 @@ const char *fact_words(const struct builder *b, const struct fact *f)
 		return list_words(b, f);
 	if (f->kind == FIELD_TRUTH)
 		return yes_no(b, f->truth == TRUTH_YES);
+	/* A share is read as it was written: 3 %, not 0.03. */
+	if (f->kind == FIELD_QUANTITY && strchr(f->text, '%'))
+		return f->text;
 	return is_choice(f->kind) ? choice(b, f->text) : fact_shown(b->arena, f);
 }
 
@@ -336,6 +339,10 @@ void items_table(struct builder *b, const char *summary, const char *path, const
 
 struct doc_node *note_add(struct builder *b, const char *text)
 {
+	/* A note belongs to the table before it. */
+	struct doc_node *before = b->document->last;
+	if (before && before->kind == DOC_TABLE && before->last_row)
+		before->last_row->keep_with_next = true;
 	struct doc_node *p = doc_add(b->document, DOC_PARAGRAPH);
 	spans_add(b->arena, &p->spans, text, SPAN_SMALL | SPAN_GREY);
 	return p;
@@ -351,6 +358,13 @@ struct doc_node *subheading(struct builder *b, int level, const char *text, cons
 struct doc_node *text_add(struct builder *b, const char *text)
 {
 	return doc_paragraph(b->document, text);
+}
+
+const char *job_path(const struct builder *b, const char *path)
+{
+	const char *end = strrchr(b->record->file, '/');
+	size_t folder = end ? (size_t)(end - b->record->file) + 1 : 0;
+	return path && strncmp(path, b->record->file, folder) == 0 ? path + folder : path ? path : "";
 }
 
 /* ---- links ------------------------------------------------------------------------------------ */

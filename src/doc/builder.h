@@ -94,6 +94,9 @@ struct doc_node *note_add(struct builder *b, const char *text);
 struct doc_node *subheading(struct builder *b, int level, const char *text, const char *label);
 struct doc_node *text_add(struct builder *b, const char *text);
 
+/* A path inside the job folder: without the folder, which is no business of a document. */
+const char *job_path(const struct builder *b, const char *path);
+
 /* Links. Labels are made of a kind and an id: "zone-main-edge@leaf-1". */
 const char *target(const struct builder *b, const char *kind, const char *id);
 /* Whether the record has what `citation` ("paper:ID") names. */

@@ -82,7 +82,7 @@ static void draw_bodies(struct view *v)
 	for (size_t i = 0; i < v->shapes.count; i++) {
 		const struct shape *s = &v->shapes.items[i];
 		if (s->recorded)
-			draw_outline(v, s->points, s->count, 0, 0.15, 0.75);
+			draw_outline(v, s->points, s->count, 0, 0.15, v->elevation ? -1 : 0.75);
 	}
 	for (size_t i = 0; i < v->shapes.count; i++) {
 		const struct shape *s = &v->shapes.items[i];
@@ -178,8 +178,32 @@ static void draw_dimension(struct view *v, double x0, double x1, double y, const
 	drawing_text(a, v->d, (from + to) / 2, y + 0.9, text, TEXT_SIZE, ALIGN_CENTRE);
 }
 
+/* The height of the leaf, upright on the left. */
+static void draw_height(struct view *v)
+{
+	struct arena *a = v->b->arena;
+	const struct fact *gap = record_fact(v->b->record, "gate.ground.gap");
+	const struct fact *leaf = record_fact(v->b->record, "gate.dimensions.leaf-height");
+	if (!fact_given(gap) || !fact_given(leaf))
+		return;
+	double x = v->left - 3, y0 = paper_y(v, gap->quantity.value);
+	double y1 = y0 + leaf->quantity.value * v->scale;
+	drawing_line(a, v->d, x, y0, x, y1, 0.12);
+	drawing_line(a, v->d, x - 1.2, y0, v->left, y0, 0.08)->grey = 0.5;
+	drawing_line(a, v->d, x - 1.2, y1, v->left, y1, 0.08)->grey = 0.5;
+	for (int end = 0; end < 2; end++) {
+		double y = end ? y1 : y0, way = end ? -1.8 : 1.8;
+		struct draw_point p[] = {{x, y}, {x - 0.45, y + way}, {x + 0.45, y + way}};
+		drawing_polygon(a, v->d, p, COUNT_OF(p), 0, 0);
+	}
+	drawing_text(a, v->d, x - 0.9, (y0 + y1) / 2, arena_format(a, "%s %s", label(v->b, "leaf-height"),
+		quantity_text(a, leaf->quantity)), TEXT_SIZE, ALIGN_CENTRE)->turn = 90;
+}
+
 static void draw_dimensions(struct view *v)
 {
+	if (v->elevation)
+		draw_height(v);
 	const struct fact *opening = record_fact(v->b->record, "gate.dimensions.clear-opening");
 	const struct fact *leaf = record_fact(v->b->record, "gate.dimensions.leaf-length");
 	const struct fact *two = record_fact(v->b->record, "gate.dimensions.biparting");

@@ -5,7 +5,7 @@
 #include "base/text.h"
 
 /* The frame of the axes inside the drawing, mm. */
-enum { LEFT = 14, RIGHT = 158, BOTTOM = 11, TOP = 63 };
+enum { LEFT = 14, RIGHT = 158, BOTTOM = 11, TOP = 55 };
 
 static const double BEFORE_S = 0.25, AFTER_S = 0.5; /* shown before contact and after the end */
 static const double TICK = 1.2, TEXT_SIZE = 7.5;

@@ -1,4 +1,4 @@
-/* A plot of force over time: the recordings of one point against the limit. Device-free, 160 x 70 mm. */
+/* A plot of force over time: the recordings of one point against the limit. Device-free, 160 x 62 mm, so that two go on a page. */
 #ifndef DOC_PLOT_H
 #define DOC_PLOT_H
 
@@ -21,7 +21,7 @@ struct plot_words {
 enum { PLOT_POINTS = 600 };     /* most points drawn of one recording */
 
 #define PLOT_WIDTH 160.0
-#define PLOT_HEIGHT 70.0
+#define PLOT_HEIGHT 62.0
 
 /* Time zero is the contact of each recording (its t0). The time axis runs from a little before contact
  * to past end_s. Recordings that could not be read or were never in contact are left out; when none is

@@ -237,12 +237,20 @@ static char *block_name(struct arena *a, cmark_node *paragraph)
 	return text_trim(a, arena_copy(a, text + 8, strlen(text) - 10));
 }
 
+/* What is said just before a block leads into it. */
+static bool introduces_block(struct arena *a, cmark_node *paragraph)
+{
+	cmark_node *next = cmark_node_next(paragraph);
+	return next && cmark_node_get_type(next) == CMARK_NODE_PARAGRAPH && block_name(a, next);
+}
+
 static void expand_paragraph(const struct expansion *e, struct doc_node *parent, cmark_node *n)
 {
 	const char *block = block_name(e->document->arena, n);
 	if (!block) {
 		struct doc_node *p = doc_add_to(e->document, parent, DOC_PARAGRAPH);
 		expand_inlines(e, &p->spans, n, 0, 0);
+		p->keep_with_next = introduces_block(e->document->arena, n);
 	} else if (parent) {
 		report(e->template, FINDING_CODE_TEMPLATE_NESTED, place_of(e, n), block);
 	} else if (!e->template->block(e->template->subject, block)) {

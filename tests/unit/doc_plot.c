@@ -1,5 +1,5 @@
 /* Force-time plots: thinning against a search through every sample, places on paper against the straight
- * line between the corners of the axes (14..158 mm for -0.25..5.5 s, 11..63 mm for 0..top N). */
+ * line between the corners of the axes (14..158 mm for -0.25..5.5 s, 11..55 mm for 0..top N). */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <setjmp.h>
@@ -88,7 +88,7 @@ static double x_of(double s)
 
 static double y_of(double n, double top)
 {
-	return 11 + n / top * 52;
+	return 11 + n / top * 44;
 }
 
 static struct drawing *draw(double limit, struct run_result *runs, size_t count)
