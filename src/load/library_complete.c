@@ -11,6 +11,13 @@ static const char *sub(struct lib_reader *r, const char *path, const char *key)
 	return bind_path(&r->bind, path, key);
 }
 
+/* The value of a key that was not left empty. */
+static const struct node *given(const struct node *n, const char *key)
+{
+	const struct node *value = node_get(n, key);
+	return value && !bind_empty(value) ? value : NULL;
+}
+
 static const struct {
 	const char *name;
 	enum field_kind kind;
@@ -40,8 +47,8 @@ static bool read_kind(struct lib_reader *r, const struct node *n, const char *pa
 static bool read_bound(struct lib_reader *r, const struct node *n, const char *path, const char *key,
 	const struct lib_field *field, struct quantity *out)
 {
-	const struct node *value = node_get(n, key);
-	if (!value || bind_empty(value))
+	const struct node *value = given(n, key);
+	if (!value)
 		return false;
 	if (field->kind != FIELD_QUANTITY && field->kind != FIELD_COUNT) {
 		bind_unknown(&r->bind, FINDING_CODE_LIBRARY_UNKNOWN_KEY, sub(r, path, key), value->at, key,
@@ -81,7 +88,7 @@ void library_complete_need(struct lib_reader *r, const struct node *n, const cha
 	struct lib_need *need = out;
 	size_t found = 0;
 	for (size_t i = 0; i < sizeof NEEDS / sizeof *NEEDS; i++) {
-		const struct node *value = node_get(n, NEEDS[i].row.key);
+		const struct node *value = given(n, NEEDS[i].row.key);
 		bool yes = true;
 		if (!value)
 			continue;
@@ -104,7 +111,7 @@ void library_complete_need(struct lib_reader *r, const struct node *n, const cha
 static void short_form(struct lib_reader *r, const struct node *n, const char *path,
 	const char *source, enum standing standing, struct lib_limit_variant *v)
 {
-	const struct node *value = node_get(n, "value");
+	const struct node *value = given(n, "value");
 	v->rows = arena_alloc(r->bind.arena, sizeof *v->rows);
 	v->row_count = 1;
 	v->rows->at = value->at;
@@ -118,7 +125,7 @@ static void inherit(struct lib_limit_variant *v, const struct node *rows, const 
 	enum standing standing)
 {
 	for (size_t i = 0; i < v->row_count; i++) {
-		if (!node_get(rows->items[i], "standing"))
+		if (!given(rows->items[i], "standing"))
 			v->rows[i].standing = standing;
 		if (!v->rows[i].source)
 			v->rows[i].source = source;
@@ -130,16 +137,16 @@ void library_complete_variant(struct lib_reader *r, const struct node *n, const 
 	struct lib_limit_variant *v = out;
 	const struct lib_note *note = r->entry;
 	const char *source = node_text(n, "source");
-	const struct node *own = node_get(n, "standing"), *rows = node_get(n, "rows");
+	const struct node *own = given(n, "standing"), *rows = given(n, "rows");
 	enum standing standing =
 		own ? library_read_standing(r, own, sub(r, path, "standing")) : note->standing;
 	source = source ? source : note->source;
 	if (rows && v->row_count)
 		inherit(v, rows, source, standing);
-	else if (node_get(n, "value"))
+	else if (given(n, "value") && !rows)
 		short_form(r, n, path, source, standing, v);
 	else
-		bind_required(&r->bind, n, path, "rows");
+		finding_add(r->bind.findings, FINDING_CODE_LIBRARY_LIMIT, path, n->at);
 }
 
 static void check_default(struct lib_reader *r, const struct node *n, const char *path,
@@ -160,9 +167,10 @@ static void check_default(struct lib_reader *r, const struct node *n, const char
 void library_complete_limit(struct lib_reader *r, const struct node *n, const char *path, void *out)
 {
 	struct lib_limit *limit = out;
-	const struct node *rows = node_get(n, "rows"), *value = node_get(n, "value");
-	bool variants = node_get(n, "variants") != NULL;
-	if (variants + (rows != NULL) + (value != NULL) != 1) {
+	const struct node *rows = given(n, "rows"), *value = given(n, "value");
+	const struct node *variants = given(n, "variants");
+	bool none = (rows && rows->count == 0) || (variants && variants->count == 0);
+	if ((variants != NULL) + (rows != NULL) + (value != NULL) != 1 || none) {
 		finding_add(r->bind.findings, FINDING_CODE_LIBRARY_LIMIT, path, n->at);
 		return;
 	}

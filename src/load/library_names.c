@@ -344,6 +344,41 @@ static void check_circles(struct lib_reader *r)
 	}
 }
 
+static struct value unknown_name(void *subject, const char *name)
+{
+	(void)subject;
+	(void)name;
+	return value_unknown();
+}
+
+static struct value unknown_call(void *subject, const char *function, const struct value *arguments,
+	size_t count)
+{
+	(void)subject;
+	(void)function;
+	(void)arguments;
+	(void)count;
+	return value_unknown();
+}
+
+/* What can be worked out without a record must be of the dimension that is due. */
+static void check_dimension(struct lib_reader *r, const struct pending_rule *rule)
+{
+	static const struct rule_names NOTHING = {NULL, unknown_name, unknown_call};
+	struct dimension due = DIM_LENGTH;
+	if (rule->group == GROUP_LIMITS && text_ends(rule->path, ".value"))
+		due = ((const struct lib_limit *)rule->owner)->dim;
+	else if (rule->group != GROUP_PLANS || text_ends(rule->path, ".when"))
+		return;
+	struct value v = rule_value(r->bind.arena, *rule->slot, &NOTHING);
+	if (v.kind == VALUE_UNKNOWN ||
+		(v.kind == VALUE_QUANTITY && dimension_equal(v.quantity.dim, due)))
+		return;
+	const char *name = dimension_name(due);
+	finding_with(r->bind.findings, bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DIMENSION, rule->path,
+		rule->at, rule->text), "kind", name ? name : "a quantity");
+}
+
 void library_compile_rules(struct lib_reader *r)
 {
 	struct arena *a = r->bind.arena;
@@ -357,13 +392,18 @@ void library_compile_rules(struct lib_reader *r)
 		.check = schema_of(a, "checks"),
 	};
 	const struct rule_vocabulary vocabulary = {&v, known_name, known_call};
+	/* An entry that could not be read has no dimension to hold its values against. */
+	bool whole = r->bind.findings->count == 0;
 	for (size_t i = 0; i < r->rule_count; i++) {
 		size_t before = r->bind.findings->count;
 		v.rule = &r->rules[i];
 		*v.rule->slot = rule_compile(a, v.rule->text, v.rule->at, &vocabulary, r->bind.findings);
 		library_name_findings(r, before, v.rule->path);
-		if (*v.rule->slot)
-			check_calls(r, v.rule);
+		if (!*v.rule->slot)
+			continue;
+		check_calls(r, v.rule);
+		if (whole)
+			check_dimension(r, v.rule);
 	}
 	check_circles(r);
 }

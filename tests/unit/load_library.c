@@ -272,6 +272,13 @@ Test(load_library, slips_in_entries_are_told)
 	expect("library: 1\nlimits:\n  - id: a\n    is: force\n    standing: practice\n    variants:\n"
 	       "      - {id: x, value: 1 N, default: yes}\n      - {id: x, value: 2 N}\n",
 		"library-duplicate 8:14 limits[a].variants\n");
+	static const char *const EMPTY[] = {"variants: ", "variants: []", "rows: []", "value: ",
+		"rows: [{value: 1 N}], value: 1 N"};
+	for (size_t i = 0; i < sizeof EMPTY / sizeof *EMPTY; i++)
+		expect(arena_format(&a, "library: 1\nlimits:\n  - {id: a, is: force, standing: practice, %s}\n",
+			EMPTY[i]), "library-limit 3:5 limits[a]\n");
+	expect("library: 1\nlimits:\n  - {id: a, is: force, standing: practice, variants: [{id: x, rows: []}]}\n",
+		"library-limit 3:55 limits[a].variants[x]\n");
 	expect("library: 1\nchecks:\n  - {id: a, standing: practice}\n  - {id: a, standing: practice}\n",
 		"library-duplicate 4:10 checks[a]\n");
 	expect("library: 1\nregimes:\n  - {id: r, standing: practice, territories: [IE], numbering: directive, act: A,\n"
@@ -334,6 +341,19 @@ Test(load_library, calls_are_checked_against_what_they_name)
 	expect(ZONE HAZARDS "    when: any('devices', 'kind')\n", "rule-name 7:11 zones[z].when\n");
 	expect(ZONE HAZARDS "    when: chosen('cover')\n", "library-reference 7:11 zones[z].when\n");
 	expect(ZONE HAZARDS "    when: picked('cover')\n", "rule-name 7:11 zones[z].when\n");
+}
+
+Test(load_library, values_of_limits_have_their_dimension)
+{
+	expect("library: 1\nlimits: [{id: l, is: length, value: 3 N, standing: practice}]\n",
+		"library-dimension 2:37 limits[l].value\n");
+	expect("library: 1\nlimits: [{id: l, is: length, arguments: [x], value: 2 * 3 m, standing: practice}]\n", "");
+	expect("library: 1\nlimits: [{id: l, is: length, arguments: [x], value: x, standing: practice}]\n", "");
+	expect("library: 1\nlimits: [{id: l, is: length, value: \"'wide'\", standing: practice}]\n",
+		"library-dimension 2:37 limits[l].value\n");
+	expect("library: 1\nforce-plans: [{id: f, standing: practice, gaps: [50 mm], heights: [3 kg],\n"
+	       "  repeats: 3, tolerance: 20 mm, facing: edge}]\n",
+		"library-dimension 2:68 force-plans[f].heights[1]\n");
 }
 
 Test(load_library, a_measure_must_be_able_to_answer)
