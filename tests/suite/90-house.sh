@@ -55,9 +55,14 @@ fi
 if [ "$VARIANT" = release ] && [ -x "$PINTLE" ] && [ -f docs/pintle.1 ]; then
 	expect "install" 0 make --no-print-directory install DESTDIR="$PWD/$work/root" PREFIX=/usr
 	(cd "$work/root" && find . -type f | sort) >"$work/installed"
-	printf '%s\n' ./usr/bin/pintle ./usr/share/doc/pintle/LICENSE ./usr/share/man/man1/pintle.1 \
-		>"$work/expected"
-	check "program, manual, licence and nothing else" cmp "$work/installed" "$work/expected"
+	{
+		echo ./usr/bin/pintle
+		echo ./usr/share/man/man1/pintle.1
+		for f in LICENSE docs/*.md docs/*.json; do
+			[ ! -f "$f" ] || echo "./usr/share/doc/pintle/$(basename "$f")"
+		done
+	} | sort >"$work/expected"
+	check "program, manual, licence, docs and nothing else" cmp "$work/installed" "$work/expected"
 	expect "uninstall" 0 make --no-print-directory uninstall DESTDIR="$PWD/$work/root" PREFIX=/usr
 	check "leaves no file" [ -z "$(find "$work/root" -type f)" ]
 fi
