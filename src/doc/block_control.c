@@ -126,7 +126,7 @@ static void check_facts(struct builder *b, struct doc_row *row, const struct che
 		spans_add(b->arena, s, arena_format(b->arena, " %s", fact_words(b, f)), 0);
 	}
 	if (*r->shown)
-		spans_add(b->arena, cell_line(b, row, 1), r->shown, 0);
+		spans_add(b->arena, cell_line(b, row, 1), r->shown, SPAN_GREY);
 	if (!row->cells[1].spans.first)
 		cell(b, row, 1, item_words(b, r->entry, "outcome"));
 }

@@ -129,12 +129,31 @@ static const char *need_text(const struct builder *b, const struct lib_need *n)
 	static const char *const kinds[] = {[NEED_HOLDS] = "holds", [NEED_DEVICE] = "device",
 		[NEED_FUNCTION] = "function", [NEED_FORCE] = "force", [NEED_CHECK] = "check",
 		[NEED_EVIDENCE] = "evidence", [NEED_WITH] = "with"};
+	/* Of devices, functions, evidence one is enough; of checks all are due. */
+	const char *between = n->kind == NEED_CHECK ? "; " : " / ";
 	struct buf out;
 	buf_init(&out, b->arena);
 	buf_put(&out, label_of(b, "need", kinds[n->kind]));
 	for (size_t i = 0; i < n->names.count; i++)
-		buf_format(&out, "%s%s", i ? " / " : ": ", name_in_group(b, n->kind, n->names.items[i]));
+		buf_format(&out, "%s%s", i ? between : ": ", name_in_group(b, n->kind, n->names.items[i]));
 	return out.bytes;
+}
+
+/* What answers the need, linked to where it stands. */
+static void because_cell(struct builder *b, struct doc_row *row, const struct need_result *n)
+{
+	static const struct {
+		enum need_kind kind;
+		const char *target, *list;
+	} places[] = {{NEED_DEVICE, "device", "devices"}, {NEED_FUNCTION, "function", "functions"},
+		{NEED_CHECK, "check", "checks"}};
+	for (size_t i = 0; i < COUNT_OF(places); i++)
+		if (places[i].kind == n->need->kind && record_item(b->record, places[i].list, n->because)) {
+			spans_link(b->arena, &row->cells[1].spans, n->because,
+				target(b, places[i].target, n->because));
+			return;
+		}
+	cell(b, row, 1, *n->because ? choice(b, n->because) : "–");
 }
 
 static void need_rows(struct builder *b, struct doc_node *t, const struct measure_result *m)
@@ -144,12 +163,11 @@ static void need_rows(struct builder *b, struct doc_node *t, const struct measur
 		if (n->outcome == OUTCOME_ABSENT)
 			continue;
 		struct doc_row *row = doc_row(b->document, t);
-		row->cells[0].across = 1;
 		cell(b, row, 0, need_text(b, n->need));
 		if (*n->shown)
 			cell(b, row, 1, n->shown);
 		else
-			cell(b, row, 1, *n->because ? n->because : "–");
+			because_cell(b, row, n);
 		cell(b, row, 2, outcome_text(b, n->outcome));
 	}
 }
