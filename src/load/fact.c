@@ -212,7 +212,7 @@ static void set_not_applicable(struct bind *b, const char *reason, const char *p
 {
 	f->text = text_trim(b->arena, reason);
 	if (*f->text == '\0')
-		finding_add(b->findings, FINDING_CODE_RECORD_NA_REASON, path, f->at);
+		bind_report(b, FINDING_CODE_RECORD_NA_REASON, path, f->at);
 	else
 		f->state = FACT_NOT_APPLICABLE;
 }

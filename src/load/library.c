@@ -53,8 +53,8 @@ static void check_id(struct bind *b, struct draft *d, size_t index)
 			bind_refuse(b, FINDING_CODE_LIBRARY_ID, entry_path(b, d, index), id->at, id->text);
 	}
 	if (d->replaces && d->id && !text_equal(d->id, d->replaces))
-		finding_with(b->findings, bind_refuse(b, FINDING_CODE_LIBRARY_REPLACES,
-			entry_path(b, d, index), id->at, d->id), "replaces", bind_found(b, d->replaces));
+		bind_with(b, bind_refuse(b, FINDING_CODE_LIBRARY_REPLACES, entry_path(b, d, index), id->at,
+			d->id), "replaces", bind_found(b, d->replaces));
 	if (d->replaces && !d->overlay) {
 		bind_refuse(b, FINDING_CODE_LIBRARY_REPLACES_SHIPPED, entry_path(b, d, index),
 			node_get(d->node, "replaces")->at, d->replaces);
@@ -69,8 +69,8 @@ static void add_group(struct bind *b, struct library *l, enum lib_group_id group
 	if (bind_empty(list) || !bind_list(b, list, name, "a list of entries"))
 		return;
 	if (l->draft->count + list->count > LIBRARY_ENTRIES_MAX) {
-		finding_with(b->findings, bind_refuse(b, FINDING_CODE_LIBRARY_TOO_MANY, name, list->at, name),
-			"limit", arena_format(b->arena, "%d", LIBRARY_ENTRIES_MAX));
+		bind_with_count(b, bind_report(b, FINDING_CODE_LIBRARY_TOO_MANY, name, list->at), "limit",
+			LIBRARY_ENTRIES_MAX);
 		return;
 	}
 	for (size_t i = 0; i < list->count; i++) {
@@ -89,7 +89,7 @@ static bool check_number(struct bind *b, const struct node *root)
 	double number = 0;
 	if (root->count == 0 || !n || !text_equal(root->pairs[0].key, "library") ||
 		n->kind != NODE_SCALAR) {
-		finding_add(b->findings, FINDING_CODE_LIBRARY_NUMBER, "library", n ? n->at : root->at);
+		bind_report(b, FINDING_CODE_LIBRARY_NUMBER, "library", n ? n->at : root->at);
 		return false;
 	}
 	if (text_equal(n->text, "1"))
@@ -164,8 +164,7 @@ static void refuse_duplicate(struct lib_reader *r, const struct draft *first, co
 	const struct node *id = node_get(d->node, "id");
 	struct finding *f = bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DUPLICATE,
 		entry_path(&r->bind, d, 0), id ? id->at : d->node->at, d->id);
-	finding_with(r->bind.findings, f, "line",
-		arena_format(r->bind.arena, "%d", first->node->at.line));
+	bind_with_count(&r->bind, f, "line", (size_t)first->node->at.line);
 }
 
 /* One id of one group, in the order added: an entry, and at most one that takes its place. */
@@ -252,7 +251,7 @@ static void check_answers(struct lib_reader *r, const struct lib_zone *zone,
 			continue;
 		struct finding *f = bind_refuse(&r->bind, FINDING_CODE_LIBRARY_ANSWERS,
 			bind_entry(&r->bind, "zones", zone->note.id, 0), hazard->at, m->note.id);
-		finding_with(r->bind.findings, f, "kind", hazard->kind);
+		bind_with(&r->bind, f, "kind", hazard->kind);
 	}
 }
 

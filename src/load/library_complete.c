@@ -102,9 +102,8 @@ void library_complete_need(struct lib_reader *r, const struct node *n, const cha
 				library_read_words(r, value, sub(r, path, NEEDS[i].row.key), &NEEDS[i].row);
 	}
 	if (found != 1)
-		finding_with(r->bind.findings,
-			finding_add(r->bind.findings, FINDING_CODE_LIBRARY_NEED, path, n->at), "count",
-			arena_format(r->bind.arena, "%zu", found));
+		bind_with_count(&r->bind, bind_report(&r->bind, FINDING_CODE_LIBRARY_NEED, path, n->at),
+			"count", found);
 }
 
 /* One row with the value written beside it. */
@@ -146,7 +145,7 @@ void library_complete_variant(struct lib_reader *r, const struct node *n, const 
 	else if (given(n, "value") && !rows)
 		short_form(r, n, path, source, standing, v);
 	else
-		finding_add(r->bind.findings, FINDING_CODE_LIBRARY_LIMIT, path, n->at);
+		bind_report(&r->bind, FINDING_CODE_LIBRARY_LIMIT, path, n->at);
 }
 
 static void check_default(struct lib_reader *r, const struct node *n, const char *path,
@@ -158,9 +157,8 @@ static void check_default(struct lib_reader *r, const struct node *n, const char
 	if (limit->variant_count == 1)
 		limit->variants[0].is_default = true;
 	else if (defaults != 1)
-		finding_with(r->bind.findings,
-			finding_add(r->bind.findings, FINDING_CODE_LIBRARY_DEFAULT, path, n->at), "count",
-			arena_format(r->bind.arena, "%zu", defaults));
+		bind_with_count(&r->bind, bind_report(&r->bind, FINDING_CODE_LIBRARY_DEFAULT, path, n->at),
+			"count", defaults);
 }
 
 /* A limit without variants is a variant itself. */
@@ -171,7 +169,7 @@ void library_complete_limit(struct lib_reader *r, const struct node *n, const ch
 	const struct node *variants = given(n, "variants");
 	bool none = (rows && rows->count == 0) || (variants && variants->count == 0);
 	if ((variants != NULL) + (rows != NULL) + (value != NULL) != 1 || none) {
-		finding_add(r->bind.findings, FINDING_CODE_LIBRARY_LIMIT, path, n->at);
+		bind_report(&r->bind, FINDING_CODE_LIBRARY_LIMIT, path, n->at);
 		return;
 	}
 	if (!variants) {

@@ -204,9 +204,8 @@ static void check_limit_call(struct lib_reader *r, const struct pending_rule *ru
 	} else if (c->count != limit->arguments.count + 1) {
 		struct finding *f =
 			bind_refuse(&r->bind, FINDING_CODE_LIBRARY_ARGUMENTS, rule->path, rule->at, c->first);
-		finding_with(r->bind.findings, f, "count", arena_format(r->bind.arena, "%zu", c->count - 1));
-		finding_with(r->bind.findings, f, "due",
-			arena_format(r->bind.arena, "%zu", limit->arguments.count));
+		bind_with_count(&r->bind, f, "count", c->count - 1);
+		bind_with_count(&r->bind, f, "due", limit->arguments.count);
 	}
 }
 
@@ -375,7 +374,7 @@ static void check_dimension(struct lib_reader *r, const struct pending_rule *rul
 		(v.kind == VALUE_QUANTITY && dimension_equal(v.quantity.dim, due)))
 		return;
 	const char *name = dimension_name(due);
-	finding_with(r->bind.findings, bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DIMENSION, rule->path,
+	bind_with(&r->bind, bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DIMENSION, rule->path,
 		rule->at, rule->text), "kind", name ? name : "a quantity");
 }
 

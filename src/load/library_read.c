@@ -163,7 +163,7 @@ static void read_point(struct lib_reader *r, const struct node *n, const char *p
 	if (n->kind != NODE_LIST || n->count != 2) {
 		struct finding *f = bind_refuse(&r->bind, FINDING_CODE_VALUE_SHAPE, path, n->at,
 			n->kind == NODE_LIST ? "a list of another length" : "something else");
-		finding_with(r->bind.findings, f, "expected", "a list of two rules, [x, y]");
+		bind_with(&r->bind, f, "expected", "a list of two rules, [x, y]");
 		return;
 	}
 	for (size_t i = 0; i < 2; i++)
@@ -230,8 +230,7 @@ static void check_unique(struct lib_reader *r, const struct node *list, const ch
 		if (text_equal(ids[i - 1]->text, ids[i]->text)) {
 			struct finding *f = bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DUPLICATE, path,
 				ids[i]->at, ids[i]->text);
-			finding_with(r->bind.findings, f, "line",
-				arena_format(r->bind.arena, "%d", ids[i - 1]->at.line));
+			bind_with_count(&r->bind, f, "line", (size_t)ids[i - 1]->at.line);
 		}
 }
 
@@ -396,7 +395,7 @@ static void read_note(struct lib_reader *r, const struct node *n, const char *pa
 void library_name_findings(struct lib_reader *r, size_t from, const char *path)
 {
 	for (size_t i = from; i < r->bind.findings->count; i++)
-		r->bind.findings->items[i]->subject = text_harmless(r->bind.arena, path);
+		r->bind.findings->items[i]->subject = text_harmless(r->bind.findings->arena, path);
 }
 
 void library_read_entry(struct lib_reader *r, enum lib_group_id group, const struct node *n,

@@ -152,7 +152,7 @@ static void sort_unique(struct bind *bind, struct phrase *phrases, size_t *count
 			const struct place *first = &phrases[kept - 1].at;
 			struct finding *f = bind_refuse(bind, FINDING_CODE_WORDS_DUPLICATE, phrases[i].key,
 				phrases[i].at, phrases[i].key);
-			finding_with(bind->findings, f, "first",
+			bind_with(bind, f, "first",
 				arena_format(bind->arena, "%s:%d", first->file, first->line));
 			continue;
 		}

@@ -236,9 +236,9 @@ static bool room_for(struct reading *r, const struct item_list *list, const stru
 {
 	if (n->count <= RECORD_ITEMS_MAX)
 		return true;
-	struct finding *f = finding_add(r->bind.findings, FINDING_CODE_RECORD_TOO_MANY, list->path, n->at);
-	finding_with(r->bind.findings, f, "count", arena_format(arena_of(r), "%zu", n->count));
-	finding_with(r->bind.findings, f, "limit", arena_format(arena_of(r), "%d", RECORD_ITEMS_MAX));
+	struct finding *f = bind_report(&r->bind, FINDING_CODE_RECORD_TOO_MANY, list->path, n->at);
+	bind_with_count(&r->bind, f, "count", n->count);
+	bind_with_count(&r->bind, f, "limit", RECORD_ITEMS_MAX);
 	return false;
 }
 
@@ -274,7 +274,7 @@ static void read_listed(struct reading *r, size_t index, const struct node *n)
 		if (!bind_map(&r->bind, entry, path, "a group of keys with an id"))
 			continue;
 		if (*id == '\0' || text_equal(id, "?") || text_equal(id, "unknown"))
-			finding_add(r->bind.findings, FINDING_CODE_RECORD_ITEM_ID, path, entry->at);
+			bind_report(&r->bind, FINDING_CODE_RECORD_ITEM_ID, path, entry->at);
 		struct walk w = walk_new(r, &r->lists[index], path, entry->at);
 		list->count++;
 		item->id = id;
@@ -305,8 +305,7 @@ static void check_duplicates(struct reading *r, const struct item_list *list)
 		struct finding *f = bind_refuse(&r->bind, FINDING_CODE_RECORD_DUPLICATE_ID,
 			bind_entry(&r->bind, list->path, sorted[i]->id, 0), item_fact(sorted[i], "id")->at,
 			sorted[i]->id);
-		finding_with(r->bind.findings, f, "line",
-			arena_format(arena_of(r), "%d", item_fact(sorted[first], "id")->at.line));
+		bind_with_count(&r->bind, f, "line", (size_t)item_fact(sorted[first], "id")->at.line);
 	}
 }
 
@@ -343,7 +342,7 @@ static bool check_number(struct reading *r, const struct node *root)
 	struct place at = n ? n->at : root->at;
 	double number = 0;
 	if (!n || !text_equal(root->pairs[0].key, "record"))
-		finding_add(b->findings, FINDING_CODE_RECORD_NUMBER_FIRST, "record", at);
+		bind_report(b, FINDING_CODE_RECORD_NUMBER_FIRST, "record", at);
 	if (!n || (n->kind == NODE_SCALAR && text_equal(n->text, "1")))
 		return true;
 	if (!bind_scalar(b, n, "record", "the number 1"))

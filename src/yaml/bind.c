@@ -59,11 +59,25 @@ const char *bind_found(struct bind *b, const char *text)
 	return at < length ? arena_format(b->arena, "%s…", safe) : safe;
 }
 
+struct finding *bind_report(struct bind *b, enum finding_code code, const char *path, struct place at)
+{
+	return finding_add(b->findings, code, text_harmless(b->findings->arena, path), at);
+}
+
+struct finding *bind_with(struct bind *b, struct finding *f, const char *name, const char *value)
+{
+	return finding_with(b->findings, f, name, arena_string(b->findings->arena, value));
+}
+
+struct finding *bind_with_count(struct bind *b, struct finding *f, const char *name, size_t count)
+{
+	return finding_with(b->findings, f, name, arena_format(b->findings->arena, "%zu", count));
+}
+
 struct finding *bind_refuse(struct bind *b, enum finding_code code, const char *path,
 	struct place at, const char *found)
 {
-	struct finding *f = finding_add(b->findings, code, text_harmless(b->arena, path), at);
-	return finding_with(b->findings, f, "found", bind_found(b, found));
+	return bind_with(b, bind_report(b, code, path, at), "found", bind_found(b, found));
 }
 
 bool bind_empty(const struct node *n)
@@ -96,7 +110,7 @@ static bool bind_kind(struct bind *b, const struct node *n, enum node_kind kind,
 	if (n->kind == kind)
 		return true;
 	struct finding *f = bind_refuse(b, FINDING_CODE_VALUE_SHAPE, path, n->at, shape(n));
-	finding_with(b->findings, f, "expected", expected);
+	bind_with(b, f, "expected", expected);
 	return false;
 }
 
@@ -121,9 +135,7 @@ const struct node *bind_required(struct bind *b, const struct node *map, const c
 	const struct node *n = node_get(map, key);
 	if (n && !bind_empty(n))
 		return n;
-	struct finding *f = finding_add(b->findings, FINDING_CODE_VALUE_MISSING,
-		text_harmless(b->arena, path), n ? n->at : map->at);
-	finding_with(b->findings, f, "key", key);
+	bind_with(b, bind_report(b, FINDING_CODE_VALUE_MISSING, path, n ? n->at : map->at), "key", key);
 	return NULL;
 }
 
@@ -136,11 +148,12 @@ static void offer(struct bind *b, struct finding *f, const char *word, struct ch
 {
 	const char *meant = closest(b, word, known);
 	if (meant)
-		way_with(b->findings, finding_way(b->findings, f, "did-you-mean"), "closest", meant);
+		way_with(b->findings, finding_way(b->findings, f, "did-you-mean"), "closest",
+			arena_string(b->findings->arena, meant));
 	if (known.count == 0 || b->guesses > GUESSES_MAX)
 		return;
 	struct buf list;
-	buf_init(&list, b->arena);
+	buf_init(&list, b->findings->arena);
 	for (size_t i = 0; i < known.count && i < LISTED_MAX; i++)
 		buf_format(&list, "%s%s", i ? ", " : "", known.items[i]);
 	if (known.count > LISTED_MAX)
@@ -173,11 +186,11 @@ static bool refuse_quantity(struct bind *b, enum finding_code code, const char *
 	const struct node *n, struct dimension dim)
 {
 	struct finding *f = bind_refuse(b, code, path, n->at, n->text);
-	finding_with(b->findings, f, "kind", dimension_words(dim));
+	bind_with(b, f, "kind", dimension_words(dim));
 	struct way *w = finding_way(b->findings, f,
 		dimension_equal(dim, DIM_NUMBER) ? "write-number" : "write-quantity");
 	way_with(b->findings, w, "kind", dimension_words(dim));
-	way_with(b->findings, w, "units", dimension_units(b->arena, dim));
+	way_with(b->findings, w, "units", dimension_units(b->findings->arena, dim));
 	return false;
 }
 
@@ -187,8 +200,8 @@ static bool in_range(struct bind *b, const struct node *n, const char *path,
 	if ((!low || value >= low->value) && (!high || value <= high->value))
 		return true;
 	struct finding *f = bind_refuse(b, FINDING_CODE_VALUE_RANGE, path, n->at, n->text);
-	finding_with(b->findings, f, "low", low ? quantity_text(b->arena, *low) : "any");
-	finding_with(b->findings, f, "high", high ? quantity_text(b->arena, *high) : "any");
+	bind_with(b, f, "low", low ? quantity_text(b->arena, *low) : "any");
+	bind_with(b, f, "high", high ? quantity_text(b->arena, *high) : "any");
 	return false;
 }
 

@@ -39,7 +39,14 @@ const char *bind_entry(struct bind *b, const char *parent, const char *id, size_
 /* Data as messages show it: control characters harmless, cut after 60 characters. */
 const char *bind_found(struct bind *b, const char *text);
 
-/* A finding with the value "found". */
+/* A finding; what it says is copied into the arena of the findings, which may outlive the tree. */
+struct finding *bind_report(struct bind *b, enum finding_code code, const char *path,
+	struct place at);
+/* Gives it a value, or a number. Both return `f`. */
+struct finding *bind_with(struct bind *b, struct finding *f, const char *name, const char *value);
+struct finding *bind_with_count(struct bind *b, struct finding *f, const char *name, size_t count);
+
+/* The same with the value "found", as messages show data. */
 struct finding *bind_refuse(struct bind *b, enum finding_code code, const char *path,
 	struct place at, const char *found);
 
