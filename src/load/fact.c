@@ -18,7 +18,9 @@ static bool read_bound(const char *text, struct quantity *out)
 
 struct fact_spec fact_spec_field(struct arena *a, const struct field *field)
 {
-	struct fact_spec s = {.kind = field->kind, };
+	struct fact_spec s = {
+		.kind = field->kind,
+	};
 	if (field->dim)
 		s.dim = *field->dim;
 	s.choices = choices_split(a, field->choices);
@@ -97,8 +99,8 @@ static bool read_digest(struct bind *b, const struct node *n, const char *path, 
 	return true;
 }
 
-static bool entry_fine(struct bind *b, const struct node *n, const char *path,
-	const struct fact_spec *spec)
+static bool entry_fine(
+	struct bind *b, const struct node *n, const char *path, const struct fact_spec *spec)
 {
 	if (!bind_scalar(b, n, path, "a single value"))
 		return false;
@@ -130,7 +132,8 @@ static bool read_entries(struct bind *b, struct node *const *nodes, size_t count
 		at[i] = nodes[i]->at;
 		if (nodes[i]->kind == NODE_SCALAR && is_unknown(list[i]))
 			fine = false;
-		else if (!entry_fine(b, nodes[i], count > 1 ? bind_entry(b, path, NULL, i) : path, spec))
+		else if (!entry_fine(b, nodes[i], count > 1 ? bind_entry(b, path, NULL, i) : path,
+				 spec))
 			fine = false;
 		buf_format(&joined, "%s%s", i ? ", " : "", list[i]);
 	}
@@ -217,7 +220,8 @@ static void set_not_applicable(struct bind *b, const char *reason, const char *p
 		f->state = FACT_NOT_APPLICABLE;
 }
 
-/* The reason of `n/a: reason`, quoted or read by YAML as a map of one key; NULL when it is neither. */
+/* The reason of `n/a: reason`, quoted or read by YAML as a map of one key; NULL when it is neither.
+ */
 static const char *reason_of(const struct node *n)
 {
 	if (n->kind == NODE_MAP && n->count == 1 && text_equal(n->pairs[0].key, NOT_APPLICABLE))
@@ -243,7 +247,7 @@ static void read_scalar(struct bind *b, struct node *n, const char *path,
 	else if (text_equal(text, "none") && !offered)
 		f->state = FACT_NONE;
 	else if (takes_list(spec->kind) ? read_entries(b, &n, 1, path, spec, f)
-			: read_given(b, n, path, spec, f))
+					: read_given(b, n, path, spec, f))
 		f->state = FACT_GIVEN;
 }
 
@@ -256,8 +260,8 @@ static void read_list(struct bind *b, const struct node *n, const char *path,
 		f->state = FACT_GIVEN;
 }
 
-struct fact fact_read(struct bind *b, const struct node *n, const char *path,
-	const struct fact_spec *spec)
+struct fact fact_read(
+	struct bind *b, const struct node *n, const char *path, const struct fact_spec *spec)
 {
 	struct fact f = {.state = FACT_UNKNOWN, .text = "", .at = n->at, .kind = spec->kind};
 	const char *reason = reason_of(n);

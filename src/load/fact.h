@@ -20,7 +20,7 @@ struct fact_spec fact_spec_declared(const struct lib_field *field);
 
 /* Never fails: a value that cannot be read is FACT_UNKNOWN, after a finding; nothing written is
  * FACT_ABSENT. Whether `none` or `n/a` answers the field is not judged here. */
-struct fact fact_read(struct bind *b, const struct node *n, const char *path,
-	const struct fact_spec *spec);
+struct fact fact_read(
+	struct bind *b, const struct node *n, const char *path, const struct fact_spec *spec);
 
 #endif

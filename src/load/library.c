@@ -13,7 +13,7 @@ struct draft {
 	const struct node *node;
 	const char *id, *replaces; /* id: NULL when there is none to be had */
 	bool overlay;
-	size_t order;              /* in which it was added; a replacement takes the order of what it replaces */
+	size_t order; /* in which it was added; a replacement takes the order of what it replaces */
 	bool dropped;
 };
 
@@ -50,11 +50,14 @@ static void check_id(struct bind *b, struct draft *d, size_t index)
 		if (library_id_valid(id->text))
 			d->id = id->text;
 		else
-			bind_refuse(b, FINDING_CODE_LIBRARY_ID, entry_path(b, d, index), id->at, id->text);
+			bind_refuse(b, FINDING_CODE_LIBRARY_ID, entry_path(b, d, index), id->at,
+				id->text);
 	}
 	if (d->replaces && d->id && !text_equal(d->id, d->replaces))
-		bind_with(b, bind_refuse(b, FINDING_CODE_LIBRARY_REPLACES, entry_path(b, d, index), id->at,
-			d->id), "replaces", bind_found(b, d->replaces));
+		bind_with(b,
+			bind_refuse(b, FINDING_CODE_LIBRARY_REPLACES, entry_path(b, d, index),
+				id->at, d->id),
+			"replaces", bind_found(b, d->replaces));
 	if (d->replaces && !d->overlay) {
 		bind_refuse(b, FINDING_CODE_LIBRARY_REPLACES_SHIPPED, entry_path(b, d, index),
 			node_get(d->node, "replaces")->at, d->replaces);
@@ -69,8 +72,8 @@ static void add_group(struct bind *b, struct library *l, enum lib_group_id group
 	if (bind_empty(list) || !bind_list(b, list, name, "a list of entries"))
 		return;
 	if (l->draft->count + list->count > LIBRARY_ENTRIES_MAX) {
-		bind_with_count(b, bind_report(b, FINDING_CODE_LIBRARY_TOO_MANY, name, list->at), "limit",
-			LIBRARY_ENTRIES_MAX);
+		bind_with_count(b, bind_report(b, FINDING_CODE_LIBRARY_TOO_MANY, name, list->at),
+			"limit", LIBRARY_ENTRIES_MAX);
 		return;
 	}
 	for (size_t i = 0; i < list->count; i++) {
@@ -95,8 +98,8 @@ static bool check_number(struct bind *b, const struct node *root)
 	if (text_equal(n->text, "1"))
 		return true;
 	bool newer = text_scan(n->text, &number) == strlen(n->text) && number > LIBRARY_NUMBER;
-	bind_refuse(b, newer ? FINDING_CODE_LIBRARY_NEWER : FINDING_CODE_LIBRARY_NUMBER, "library", n->at,
-		n->text);
+	bind_refuse(b, newer ? FINDING_CODE_LIBRARY_NEWER : FINDING_CODE_LIBRARY_NUMBER, "library",
+		n->at, n->text);
 	return false;
 }
 
@@ -136,8 +139,8 @@ bool library_add(struct arena *a, struct library *l, const char *bytes, size_t l
 		if (g < GROUP_COUNT)
 			add_group(&b, l, g, pair->value, overlay);
 		else if (!bind_own_key(pair->key))
-			bind_unknown(&b, FINDING_CODE_LIBRARY_UNKNOWN_KEY, pair->key, pair->key_at, pair->key,
-				group_names(a));
+			bind_unknown(&b, FINDING_CODE_LIBRARY_UNKNOWN_KEY, pair->key, pair->key_at,
+				pair->key, group_names(a));
 	}
 	return true;
 }
@@ -171,8 +174,9 @@ static void refuse_duplicate(struct lib_reader *r, const struct draft *first, co
 static void resolve_run(struct lib_reader *r, struct draft **run, size_t count)
 {
 	if (run[0]->replaces) {
-		bind_unknown(&r->bind, FINDING_CODE_LIBRARY_REPLACES_NOTHING, entry_path(&r->bind, run[0], 0),
-			node_get(run[0]->node, "replaces")->at, run[0]->replaces, r->ids[run[0]->group]);
+		bind_unknown(&r->bind, FINDING_CODE_LIBRARY_REPLACES_NOTHING,
+			entry_path(&r->bind, run[0], 0), node_get(run[0]->node, "replaces")->at,
+			run[0]->replaces, r->ids[run[0]->group]);
 	}
 	struct draft *current = run[0];
 	for (size_t i = 1; i < count; i++) {
@@ -211,7 +215,8 @@ static void resolve(struct lib_reader *r, struct draft **sorted, size_t count)
 {
 	for (size_t from = 0, to; from < count; from = to) {
 		for (to = from + 1; to < count && sorted[to]->group == sorted[from]->group &&
-				text_equal(sorted[to]->id, sorted[from]->id); to++)
+				    text_equal(sorted[to]->id, sorted[from]->id);
+			to++)
 			;
 		/* The same limit may have been read more than once. */
 		if (sorted[from]->group != GROUP_READINGS)
@@ -219,8 +224,8 @@ static void resolve(struct lib_reader *r, struct draft **sorted, size_t count)
 	}
 }
 
-static void fill_group(struct lib_reader *r, enum lib_group_id group, struct draft **entries,
-	size_t count)
+static void fill_group(
+	struct lib_reader *r, enum lib_group_id group, struct draft **entries, size_t count)
 {
 	const struct lib_group *g = &LIB_GROUPS[group];
 	char *array = arena_array(r->bind.arena, count, g->table->size);
@@ -239,14 +244,16 @@ static void fill_group(struct lib_reader *r, enum lib_group_id group, struct dra
 	}
 }
 
-/* A measure that a hazard names must be able to answer it, or else count as protection of the edge. */
-static void check_answers(struct lib_reader *r, const struct lib_zone *zone,
-	const struct lib_hazard *hazard)
+/* A measure that a hazard names must be able to answer it, or else count as protection of the edge.
+ */
+static void check_answers(
+	struct lib_reader *r, const struct lib_zone *zone, const struct lib_hazard *hazard)
 {
 	for (size_t i = 0; hazard->kind && i < hazard->measures.count; i++) {
-		const struct lib_measure *m = library_measure(r->library, hazard->measures.items[i]);
+		const struct lib_measure *m =
+			library_measure(r->library, hazard->measures.items[i]);
 		bool answers = m && words_have(m->answers, hazard->kind) &&
-			!words_have(m->never, hazard->kind);
+			       !words_have(m->never, hazard->kind);
 		if (!m || answers || m->protection)
 			continue;
 		struct finding *f = bind_refuse(&r->bind, FINDING_CODE_LIBRARY_ANSWERS,

@@ -9,16 +9,17 @@ enum {
 	LIBRARY_ENTRIES_MAX = 4000, /* in all files together */
 };
 
-/* Adds one file to `l`, which begins zeroed: the shipped ones by name, then those of the overlay. Entries
- * are only collected; `file` is kept, `bytes` need not outlive the call. false, after findings, when the
- * file has no tree or is no library of this form; the other files can still be added. */
+/* Adds one file to `l`, which begins zeroed: the shipped ones by name, then those of the overlay.
+ * Entries are only collected; `file` is kept, `bytes` need not outlive the call. false, after
+ * findings, when the file has no tree or is no library of this form; the other files can still be
+ * added. */
 bool library_add(struct arena *a, struct library *l, const char *bytes, size_t length,
 	const char *file, bool overlay, struct findings *f);
 
 /* Puts overlay entries in the place of those they replace, fills the groups, compiles every rule
- * and pattern, and checks that all that is named exists. Everything wrong is a finding at level input with
- * its place and its path, `measures[elastic-edge].needs[2].holds`; `l` may be used only when
- * there was none. A rule that could not be compiled is NULL. */
+ * and pattern, and checks that all that is named exists. Everything wrong is a finding at level
+ * input with its place and its path, `measures[elastic-edge].needs[2].holds`; `l` may be used only
+ * when there was none. A rule that could not be compiled is NULL. */
 void library_finish(struct arena *a, struct library *l, struct findings *f);
 
 #endif

@@ -22,12 +22,16 @@ static const struct {
 	const char *name;
 	enum field_kind kind;
 } KINDS[] = {
-	{"word", FIELD_WORD}, {"words", FIELD_WORDS}, {"truth", FIELD_TRUTH}, {"count", FIELD_COUNT},
-	{"text", FIELD_TEXT}, {"date", FIELD_DATE},
+	{"word", FIELD_WORD},
+	{"words", FIELD_WORDS},
+	{"truth", FIELD_TRUTH},
+	{"count", FIELD_COUNT},
+	{"text", FIELD_TEXT},
+	{"date", FIELD_DATE},
 };
 
-static bool read_kind(struct lib_reader *r, const struct node *n, const char *path,
-	struct lib_field *field)
+static bool read_kind(
+	struct lib_reader *r, const struct node *n, const char *path, struct lib_field *field)
 {
 	if (!bind_scalar(&r->bind, n, path, "a kind of value"))
 		return false;
@@ -39,20 +43,20 @@ static bool read_kind(struct lib_reader *r, const struct node *n, const char *pa
 			field->kind = KINDS[i].kind;
 			return true;
 		}
-	const char *all = arena_format(r->bind.arena, "word|words|truth|count|text|date|%s",
-		lib_dimension_names());
+	const char *all = arena_format(
+		r->bind.arena, "word|words|truth|count|text|date|%s", lib_dimension_names());
 	return bind_choice(&r->bind, n->text, path, n->at, choices_split(r->bind.arena, all));
 }
 
-static bool read_bound(struct lib_reader *r, const struct node *n, const char *path, const char *key,
-	const struct lib_field *field, struct quantity *out)
+static bool read_bound(struct lib_reader *r, const struct node *n, const char *path,
+	const char *key, const struct lib_field *field, struct quantity *out)
 {
 	const struct node *value = given(n, key);
 	if (!value)
 		return false;
 	if (field->kind != FIELD_QUANTITY && field->kind != FIELD_COUNT) {
-		bind_unknown(&r->bind, FINDING_CODE_LIBRARY_UNKNOWN_KEY, sub(r, path, key), value->at, key,
-			(struct choices){NULL, 0});
+		bind_unknown(&r->bind, FINDING_CODE_LIBRARY_UNKNOWN_KEY, sub(r, path, key),
+			value->at, key, (struct choices){NULL, 0});
 		return false;
 	}
 	return bind_quantity(&r->bind, value, sub(r, path, key), field->dim, NULL, NULL, out);
@@ -94,16 +98,18 @@ void library_complete_need(struct lib_reader *r, const struct node *n, const cha
 			continue;
 		found++;
 		need->kind = NEEDS[i].kind;
-		if (need->kind == NEED_FORCE && bind_truth(&r->bind, value, sub(r, path, "force"), &yes) &&
-			!yes)
-			bind_refuse(&r->bind, FINDING_CODE_VALUE_CHOICE, sub(r, path, "force"), value->at, "no");
+		if (need->kind == NEED_FORCE &&
+			bind_truth(&r->bind, value, sub(r, path, "force"), &yes) && !yes)
+			bind_refuse(&r->bind, FINDING_CODE_VALUE_CHOICE, sub(r, path, "force"),
+				value->at, "no");
 		if (need->kind != NEED_FORCE && need->kind != NEED_HOLDS)
-			need->names =
-				library_read_words(r, value, sub(r, path, NEEDS[i].row.key), &NEEDS[i].row);
+			need->names = library_read_words(
+				r, value, sub(r, path, NEEDS[i].row.key), &NEEDS[i].row);
 	}
 	if (found != 1)
-		bind_with_count(&r->bind, bind_report(&r->bind, FINDING_CODE_LIBRARY_NEED, path, n->at),
-			"count", found);
+		bind_with_count(&r->bind,
+			bind_report(&r->bind, FINDING_CODE_LIBRARY_NEED, path, n->at), "count",
+			found);
 }
 
 /* One row with the value written beside it. */
@@ -131,7 +137,8 @@ static void inherit(struct lib_limit_variant *v, const struct node *rows, const 
 	}
 }
 
-void library_complete_variant(struct lib_reader *r, const struct node *n, const char *path, void *out)
+void library_complete_variant(
+	struct lib_reader *r, const struct node *n, const char *path, void *out)
 {
 	struct lib_limit_variant *v = out;
 	const struct lib_note *note = r->entry;
@@ -148,8 +155,8 @@ void library_complete_variant(struct lib_reader *r, const struct node *n, const 
 		bind_report(&r->bind, FINDING_CODE_LIBRARY_LIMIT, path, n->at);
 }
 
-static void check_default(struct lib_reader *r, const struct node *n, const char *path,
-	struct lib_limit *limit)
+static void check_default(
+	struct lib_reader *r, const struct node *n, const char *path, struct lib_limit *limit)
 {
 	size_t defaults = 0;
 	for (size_t i = 0; i < limit->variant_count; i++)
@@ -157,8 +164,9 @@ static void check_default(struct lib_reader *r, const struct node *n, const char
 	if (limit->variant_count == 1)
 		limit->variants[0].is_default = true;
 	else if (defaults != 1)
-		bind_with_count(&r->bind, bind_report(&r->bind, FINDING_CODE_LIBRARY_DEFAULT, path, n->at),
-			"count", defaults);
+		bind_with_count(&r->bind,
+			bind_report(&r->bind, FINDING_CODE_LIBRARY_DEFAULT, path, n->at), "count",
+			defaults);
 }
 
 /* A limit without variants is a variant itself. */
@@ -181,8 +189,8 @@ void library_complete_limit(struct lib_reader *r, const struct node *n, const ch
 		if (value)
 			short_form(r, n, path, limit->note.source, limit->note.standing, v);
 		else
-			v->rows = library_read_items(r, &LIB_LIMIT_ROW_TABLE, rows, sub(r, path, "rows"),
-				&v->row_count);
+			v->rows = library_read_items(
+				r, &LIB_LIMIT_ROW_TABLE, rows, sub(r, path, "rows"), &v->row_count);
 		if (rows)
 			inherit(v, rows, limit->note.source, limit->note.standing);
 	}
@@ -190,7 +198,8 @@ void library_complete_limit(struct lib_reader *r, const struct node *n, const ch
 		check_default(r, n, path, limit);
 }
 
-void library_complete_header(struct lib_reader *r, const struct node *n, const char *path, void *out)
+void library_complete_header(
+	struct lib_reader *r, const struct node *n, const char *path, void *out)
 {
 	struct lib_header *h = out;
 	const struct node *pattern = node_get(n, "pattern");
@@ -199,9 +208,11 @@ void library_complete_header(struct lib_reader *r, const struct node *n, const c
 		return;
 	r->patterns[r->library->pattern_count++] = (struct recording_pattern){
 		.id = h->note.id ? h->note.id : "",
-		.role = text_equal(h->role, "time") ? RECORDING_TIME
-			: text_equal(h->role, "force") ? RECORDING_FORCE : RECORDING_COMMENT,
-		.pattern = pattern_compile(r->bind.arena, h->pattern, true, pattern->at, r->bind.findings),
+		.role = text_equal(h->role, "time")    ? RECORDING_TIME
+			: text_equal(h->role, "force") ? RECORDING_FORCE
+						       : RECORDING_COMMENT,
+		.pattern = pattern_compile(
+			r->bind.arena, h->pattern, true, pattern->at, r->bind.findings),
 		.unit = h->unit,
 	};
 	library_name_findings(r, before, sub(r, path, "pattern"));
@@ -209,7 +220,8 @@ void library_complete_header(struct lib_reader *r, const struct node *n, const c
 }
 
 /* Only a firm can have read something. */
-void library_complete_reading(struct lib_reader *r, const struct node *n, const char *path, void *out)
+void library_complete_reading(
+	struct lib_reader *r, const struct node *n, const char *path, void *out)
 {
 	const struct lib_reading *reading = out;
 	if (!r->overlay)

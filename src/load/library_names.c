@@ -74,15 +74,16 @@ static bool known_here(const struct vocabulary *v, const char *fact)
 		return lib_field_find(zone->asks, zone->ask_count, fact) != NULL;
 	}
 	bool zonal = v->rule->group == GROUP_MEASURES || v->rule->group == GROUP_DEFINITIONS ||
-		v->rule->group == GROUP_PLANS || v->rule->group == GROUP_LIMITS;
+		     v->rule->group == GROUP_PLANS || v->rule->group == GROUP_LIMITS;
 	return zonal && library_has_id(v->facts, fact);
 }
 
 static bool known_check(const struct vocabulary *v, const char *fact)
 {
 	const struct lib_check *check = v->rule->owner;
-	return v->rule->group == GROUP_CHECKS && (has_row(&v->check, fact) ||
-		lib_field_find(check->asks, check->ask_count, fact) != NULL);
+	return v->rule->group == GROUP_CHECKS &&
+	       (has_row(&v->check, fact) ||
+		       lib_field_find(check->asks, check->ask_count, fact) != NULL);
 }
 
 static bool known_dimension(const struct vocabulary *v, const char *id)
@@ -96,8 +97,9 @@ static bool known_dimension(const struct vocabulary *v, const char *id)
 static bool known_leaf(const struct vocabulary *v, const char *key)
 {
 	enum lib_group_id g = v->rule->group;
-	return (g == GROUP_ZONES || g == GROUP_MEASURES || g == GROUP_DEFINITIONS || g == GROUP_PLANS ||
-		g == GROUP_LIMITS) && has_row(&v->leaf, key);
+	return (g == GROUP_ZONES || g == GROUP_MEASURES || g == GROUP_DEFINITIONS ||
+		       g == GROUP_PLANS || g == GROUP_LIMITS) &&
+	       has_row(&v->leaf, key);
 }
 
 static bool known_name(const void *subject, const char *name)
@@ -122,14 +124,18 @@ static bool known_name(const void *subject, const char *name)
 	if ((rest = behind(name, "activation.")))
 		return v->rule->group == GROUP_ACTIVATIONS && has_row(&v->activation, rest);
 	return text_equal(name, "gate.family") || text_equal(name, "gate.movement") ||
-		text_equal(name, "force.needed") || has_row(&v->reader->fields, name);
+	       text_equal(name, "force.needed") || has_row(&v->reader->fields, name);
 }
 
 static const struct {
 	const char *name;
 	size_t least, most;
 } CALLS[] = {
-	{"limit", 1, 1 + 8}, {"any", 3, 3}, {"all", 3, 3}, {"count", 3, 3}, {"chosen", 1, 1},
+	{"limit", 1, 1 + 8},
+	{"any", 3, 3},
+	{"all", 3, 3},
+	{"count", 3, 3},
+	{"chosen", 1, 1},
 	{"device", 1, 1},
 };
 
@@ -144,14 +150,15 @@ static bool known_call(const void *subject, const char *function, size_t count)
 
 /* A call in the text of a rule that compiled. */
 struct call {
-	const char *name, *first, *second; /* the first two arguments when they are words, else NULL */
+	const char *name;
+	const char *first, *second; /* arguments, when they are words; else NULL */
 	size_t count;
 };
 
 static bool name_character(char c)
 {
-	return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '.' ||
-		c == '-';
+	return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+	       c == '.' || c == '-';
 }
 
 static const char *skip_word(const char *p)
@@ -194,23 +201,23 @@ static void refuse_call(struct lib_reader *r, const struct pending_rule *rule,
 	bind_unknown(&r->bind, code, rule->path, rule->at, found, known);
 }
 
-static void check_limit_call(struct lib_reader *r, const struct pending_rule *rule,
-	const struct call *c)
+static void check_limit_call(
+	struct lib_reader *r, const struct pending_rule *rule, const struct call *c)
 {
 	const struct lib_limit *limit = c->first ? library_limit(r->library, c->first) : NULL;
 	if (!limit) {
-		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE, c->first ? c->first : "limit(…)",
-			r->ids[GROUP_LIMITS]);
+		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE,
+			c->first ? c->first : "limit(…)", r->ids[GROUP_LIMITS]);
 	} else if (c->count != limit->arguments.count + 1) {
-		struct finding *f =
-			bind_refuse(&r->bind, FINDING_CODE_LIBRARY_ARGUMENTS, rule->path, rule->at, c->first);
+		struct finding *f = bind_refuse(
+			&r->bind, FINDING_CODE_LIBRARY_ARGUMENTS, rule->path, rule->at, c->first);
 		bind_with_count(&r->bind, f, "count", c->count - 1);
 		bind_with_count(&r->bind, f, "due", limit->arguments.count);
 	}
 }
 
-static void check_list_call(struct lib_reader *r, const struct pending_rule *rule,
-	const struct call *c)
+static void check_list_call(
+	struct lib_reader *r, const struct pending_rule *rule, const struct call *c)
 {
 	size_t list = c->first ? schema_list(c->first) : FIELD_LIST_COUNT;
 	if (list == FIELD_LIST_COUNT) {
@@ -220,8 +227,8 @@ static void check_list_call(struct lib_reader *r, const struct pending_rule *rul
 	}
 	struct schema s = schema_of(r->bind.arena, c->first);
 	if (!c->second || !has_row(&s, c->second))
-		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE, c->second ? c->second : c->name,
-			schema_keys(r->bind.arena, &s, "", false));
+		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE,
+			c->second ? c->second : c->name, schema_keys(r->bind.arena, &s, "", false));
 }
 
 static void check_call(struct lib_reader *r, const struct pending_rule *rule, const struct call *c)
@@ -229,10 +236,11 @@ static void check_call(struct lib_reader *r, const struct pending_rule *rule, co
 	if (text_equal(c->name, "limit"))
 		check_limit_call(r, rule, c);
 	else if (text_equal(c->name, "chosen") &&
-		(!c->first || !library_has_id(r->ids[GROUP_MEASURES], c->first)))
+		 (!c->first || !library_has_id(r->ids[GROUP_MEASURES], c->first)))
 		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE, c->first ? c->first : c->name,
 			r->ids[GROUP_MEASURES]);
-	else if (text_equal(c->name, "any") || text_equal(c->name, "all") || text_equal(c->name, "count"))
+	else if (text_equal(c->name, "any") || text_equal(c->name, "all") ||
+		 text_equal(c->name, "count"))
 		check_list_call(r, rule, c);
 }
 
@@ -259,9 +267,10 @@ struct graph {
 static size_t node_of(const struct graph *g, const struct pending_rule *rule)
 {
 	if (rule->group == GROUP_DEFINITIONS)
-		return (size_t)((const struct lib_definition *)rule->owner - g->library->definitions);
+		return (size_t)((const struct lib_definition *)rule->owner -
+				g->library->definitions);
 	return g->library->definitions_count +
-		(size_t)((const struct lib_limit *)rule->owner - g->library->limits);
+	       (size_t)((const struct lib_limit *)rule->owner - g->library->limits);
 }
 
 static void add_edge(struct graph *g, size_t from, size_t to)
@@ -288,21 +297,26 @@ static void add_edges(struct graph *g, const struct pending_rule *rule)
 				n++;
 			const char *name = arena_copy(g->arena, p, n);
 			const char *id = behind(name, "the.");
-			const struct lib_definition *d = id ? library_definition(g->library, id) : NULL;
+			const struct lib_definition *d =
+				id ? library_definition(g->library, id) : NULL;
 			const char *called = p[n] == '(' && text_equal(name, "limit")
-				? word_at(g->arena, p + n + 1) : NULL;
-			const struct lib_limit *limit = called ? library_limit(g->library, called) : NULL;
+						     ? word_at(g->arena, p + n + 1)
+						     : NULL;
+			const struct lib_limit *limit =
+				called ? library_limit(g->library, called) : NULL;
 			if (d)
 				add_edge(g, from, (size_t)(d - g->library->definitions));
 			if (limit)
-				add_edge(g, from, g->library->definitions_count +
-					(size_t)(limit - g->library->limits));
+				add_edge(g, from,
+					g->library->definitions_count +
+						(size_t)(limit - g->library->limits));
 			p += n - 1;
 		}
 	}
 }
 
-/* Takes away what depends on nothing that is left, again and again; what stays leads into a circle. */
+/* Takes away what depends on nothing that is left, again and again; what stays leads into a circle.
+ */
 static void prune(const struct graph *g, size_t *open, size_t nodes)
 {
 	size_t *next = arena_array(g->arena, nodes, sizeof *next);
@@ -336,10 +350,12 @@ static void check_circles(struct lib_reader *r)
 		if (!open[i])
 			continue;
 		bool definition = i < l->definitions_count;
-		const struct lib_note *note = definition ? &l->definitions[i].note
-			: &l->limits[i - l->definitions_count].note;
-		bind_refuse(&r->bind, FINDING_CODE_LIBRARY_CIRCLE, bind_entry(&r->bind,
-			definition ? "definitions" : "limits", note->id, 0), note->at, note->id ? note->id : "");
+		const struct lib_note *note = definition
+						      ? &l->definitions[i].note
+						      : &l->limits[i - l->definitions_count].note;
+		bind_refuse(&r->bind, FINDING_CODE_LIBRARY_CIRCLE,
+			bind_entry(&r->bind, definition ? "definitions" : "limits", note->id, 0),
+			note->at, note->id ? note->id : "");
 	}
 }
 
@@ -350,8 +366,8 @@ static struct value unknown_name(void *subject, const char *name)
 	return value_unknown();
 }
 
-static struct value unknown_call(void *subject, const char *function, const struct value *arguments,
-	size_t count)
+static struct value unknown_call(
+	void *subject, const char *function, const struct value *arguments, size_t count)
 {
 	(void)subject;
 	(void)function;
@@ -374,8 +390,10 @@ static void check_dimension(struct lib_reader *r, const struct pending_rule *rul
 		(v.kind == VALUE_QUANTITY && dimension_equal(v.quantity.dim, due)))
 		return;
 	const char *name = dimension_name(due);
-	bind_with(&r->bind, bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DIMENSION, rule->path,
-		rule->at, rule->text), "kind", name ? name : "a quantity");
+	bind_with(&r->bind,
+		bind_refuse(
+			&r->bind, FINDING_CODE_LIBRARY_DIMENSION, rule->path, rule->at, rule->text),
+		"kind", name ? name : "a quantity");
 }
 
 void library_compile_rules(struct lib_reader *r)
@@ -396,7 +414,8 @@ void library_compile_rules(struct lib_reader *r)
 	for (size_t i = 0; i < r->rule_count; i++) {
 		size_t before = r->bind.findings->count;
 		v.rule = &r->rules[i];
-		*v.rule->slot = rule_compile(a, v.rule->text, v.rule->at, &vocabulary, r->bind.findings);
+		*v.rule->slot =
+			rule_compile(a, v.rule->text, v.rule->at, &vocabulary, r->bind.findings);
 		library_name_findings(r, before, v.rule->path);
 		if (!*v.rule->slot)
 			continue;

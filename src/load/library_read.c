@@ -14,7 +14,7 @@ static int compare_words(const void *x, const void *y)
 bool library_has_id(struct choices sorted, const char *word)
 {
 	return sorted.count &&
-		bsearch(&word, sorted.items, sorted.count, sizeof *sorted.items, compare_words);
+	       bsearch(&word, sorted.items, sorted.count, sizeof *sorted.items, compare_words);
 }
 
 bool library_id_valid(const char *id)
@@ -48,7 +48,7 @@ static bool refers_well(struct lib_reader *r, int refers, const char *word)
 {
 	if (refers == REFERS_FIELD)
 		return schema_find(&r->fields, word) < r->fields.count ||
-			schema_list(word) < FIELD_LIST_COUNT;
+		       schema_list(word) < FIELD_LIST_COUNT;
 	if (refers != REFERS_ANY_ENTRY)
 		return library_has_id(r->ids[refers - 1], word);
 	for (size_t g = 0; g < GROUP_COUNT; g++)
@@ -57,7 +57,8 @@ static bool refers_well(struct lib_reader *r, int refers, const char *word)
 	return false;
 }
 
-static void check_reference(struct lib_reader *r, int refers, const struct node *n, const char *path)
+static void check_reference(
+	struct lib_reader *r, int refers, const struct node *n, const char *path)
 {
 	struct choices known = {NULL, 0};
 	if (refers == REFERS_NOTHING || refers_well(r, refers, n->text))
@@ -84,8 +85,8 @@ static const char *read_text(struct lib_reader *r, const struct node *n, const c
 	return n->text;
 }
 
-struct words library_read_words(struct lib_reader *r, const struct node *n, const char *path,
-	const struct lib_row *row)
+struct words library_read_words(
+	struct lib_reader *r, const struct node *n, const char *path, const struct lib_row *row)
 {
 	struct node *one = arena_alloc(r->bind.arena, sizeof *one);
 	*one = *n;
@@ -100,8 +101,8 @@ struct words library_read_words(struct lib_reader *r, const struct node *n, cons
 	struct words out = {words, 0};
 	struct choices choices = row_choices(r, row);
 	for (size_t i = 0; i < count; i++) {
-		const char *word = read_text(r, nodes[i], list ? bind_entry(&r->bind, path, NULL, i) : path,
-			row, choices);
+		const char *word = read_text(r, nodes[i],
+			list ? bind_entry(&r->bind, path, NULL, i) : path, row, choices);
 		if (word)
 			words[out.count++] = word;
 	}
@@ -117,25 +118,32 @@ enum standing library_read_standing(struct lib_reader *r, const struct node *n, 
 			;
 	else
 		return r->overlay ? STANDING_FIRM : STANDING_MEMORY;
-	/* A firm cannot make its own number a published one, nor the shipped library speak for a firm. */
+	/* A firm cannot make its own number a published one, nor the shipped library speak for a
+	 * firm. */
 	if ((i == STANDING_FIRM) != r->overlay)
-		bind_refuse(&r->bind, r->overlay ? FINDING_CODE_LIBRARY_STANDING_FIRM
-				: FINDING_CODE_LIBRARY_STANDING_SHIPPED, path, n->at, n->text);
+		bind_refuse(&r->bind,
+			r->overlay ? FINDING_CODE_LIBRARY_STANDING_FIRM
+				   : FINDING_CODE_LIBRARY_STANDING_SHIPPED,
+			path, n->at, n->text);
 	return r->overlay ? STANDING_FIRM : (enum standing)i;
 }
 
-void library_read_rule(struct lib_reader *r, const struct node *n, const char *path,
-	const struct rule **slot)
+void library_read_rule(
+	struct lib_reader *r, const struct node *n, const char *path, const struct rule **slot)
 {
 	if (!text_node(r, n, path))
 		return;
 	if (r->rule_count == r->rule_room) {
 		size_t room = r->rule_room ? r->rule_room * 2 : 256;
-		r->rules = arena_grow(r->bind.arena, r->rules, r->rule_count, room, sizeof *r->rules);
+		r->rules =
+			arena_grow(r->bind.arena, r->rules, r->rule_count, room, sizeof *r->rules);
 		r->rule_room = room;
 	}
-	r->rules[r->rule_count++] = (struct pending_rule){
-		.slot = slot, .text = n->text, .path = path, .at = n->at, .group = r->group,
+	r->rules[r->rule_count++] = (struct pending_rule){.slot = slot,
+		.text = n->text,
+		.path = path,
+		.at = n->at,
+		.group = r->group,
 		.owner = r->entry};
 }
 
@@ -145,8 +153,8 @@ static void put_pointer(void *slot, const void *pointer)
 	memcpy(slot, &pointer, sizeof pointer);
 }
 
-static void read_rules(struct lib_reader *r, const struct node *n, const char *path, void *slot,
-	size_t *count)
+static void read_rules(
+	struct lib_reader *r, const struct node *n, const char *path, void *slot, size_t *count)
 {
 	if (!bind_list(&r->bind, n, path, "a list of rules"))
 		return;
@@ -157,8 +165,8 @@ static void read_rules(struct lib_reader *r, const struct node *n, const char *p
 	*count = n->count;
 }
 
-static void read_point(struct lib_reader *r, const struct node *n, const char *path,
-	const struct rule **slots)
+static void read_point(
+	struct lib_reader *r, const struct node *n, const char *path, const struct rule **slots)
 {
 	if (n->kind != NODE_LIST || n->count != 2) {
 		struct finding *f = bind_refuse(&r->bind, FINDING_CODE_VALUE_SHAPE, path, n->at,
@@ -170,8 +178,8 @@ static void read_point(struct lib_reader *r, const struct node *n, const char *p
 		library_read_rule(r, n->items[i], bind_entry(&r->bind, path, NULL, i), &slots[i]);
 }
 
-static void read_points(struct lib_reader *r, const struct node *n, const char *path, void *slot,
-	size_t *count)
+static void read_points(
+	struct lib_reader *r, const struct node *n, const char *path, void *slot, size_t *count)
 {
 	if (!bind_list(&r->bind, n, path, "a list of points [x, y]"))
 		return;
@@ -200,8 +208,8 @@ static void read_flag(struct lib_reader *r, const struct node *n, const char *pa
 		*out = text_equal(word, choices.items[1]);
 }
 
-static void read_dimension(struct lib_reader *r, const struct node *n, const char *path,
-	struct dimension *out)
+static void read_dimension(
+	struct lib_reader *r, const struct node *n, const char *path, struct dimension *out)
 {
 	struct choices known = choices_split(r->bind.arena, lib_dimension_names());
 	if (text_node(r, n, path) && bind_choice(&r->bind, n->text, path, n->at, known))
@@ -228,8 +236,8 @@ static void check_unique(struct lib_reader *r, const struct node *list, const ch
 		qsort(ids, count, sizeof *ids, compare_nodes);
 	for (size_t i = 1; i < count; i++)
 		if (text_equal(ids[i - 1]->text, ids[i]->text)) {
-			struct finding *f = bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DUPLICATE, path,
-				ids[i]->at, ids[i]->text);
+			struct finding *f = bind_refuse(&r->bind, FINDING_CODE_LIBRARY_DUPLICATE,
+				path, ids[i]->at, ids[i]->text);
 			bind_with_count(&r->bind, f, "line", (size_t)ids[i - 1]->at.line);
 		}
 }
@@ -364,8 +372,8 @@ static void read_rows(struct lib_reader *r, const struct lib_table *table, bool 
 		table->complete(r, n, path, out);
 }
 
-static const char *note_text(struct lib_reader *r, const struct node *n, const char *path,
-	const char *key)
+static const char *note_text(
+	struct lib_reader *r, const struct node *n, const char *path, const char *key)
 {
 	const struct node *value = node_get(n, key);
 	if (!value || bind_empty(value))
@@ -373,8 +381,8 @@ static const char *note_text(struct lib_reader *r, const struct node *n, const c
 	return text_node(r, value, bind_path(&r->bind, path, key)) ? value->text : NULL;
 }
 
-static void read_note(struct lib_reader *r, const struct node *n, const char *path,
-	struct lib_note *note)
+static void read_note(
+	struct lib_reader *r, const struct node *n, const char *path, struct lib_note *note)
 {
 	note->title = note_text(r, n, path, "title");
 	note->source = note_text(r, n, path, "source");
@@ -386,7 +394,8 @@ static void read_note(struct lib_reader *r, const struct node *n, const char *pa
 	const struct node *standing =
 		r->overlay ? node_get(n, "standing") : bind_required(&r->bind, n, path, "standing");
 	if (standing)
-		note->standing = library_read_standing(r, standing, bind_path(&r->bind, path, "standing"));
+		note->standing =
+			library_read_standing(r, standing, bind_path(&r->bind, path, "standing"));
 	/* Whoever reads a number from a document or sets it for a firm can say where it is from. */
 	if (note->standing == STANDING_PUBLISHED || note->standing == STANDING_FIRM)
 		bind_required(&r->bind, n, path, "source");

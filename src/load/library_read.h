@@ -39,8 +39,8 @@ void library_read_entry(struct lib_reader *r, enum lib_group_id group, const str
 	const char *path, void *out);
 
 /* A list of words or a single one. */
-struct words library_read_words(struct lib_reader *r, const struct node *n, const char *path,
-	const struct lib_row *row);
+struct words library_read_words(
+	struct lib_reader *r, const struct node *n, const char *path, const struct lib_row *row);
 
 enum standing library_read_standing(struct lib_reader *r, const struct node *n, const char *path);
 
@@ -48,8 +48,8 @@ enum standing library_read_standing(struct lib_reader *r, const struct node *n, 
 void *library_read_items(struct lib_reader *r, const struct lib_table *table, const struct node *n,
 	const char *path, size_t *count);
 
-void library_read_rule(struct lib_reader *r, const struct node *n, const char *path,
-	const struct rule **slot);
+void library_read_rule(
+	struct lib_reader *r, const struct node *n, const char *path, const struct rule **slot);
 
 /* Gives the findings from index `from` on, of what knows no path, this subject. */
 void library_name_findings(struct lib_reader *r, size_t from, const char *path);

@@ -9,8 +9,8 @@
 
 enum { KEY_MAX = 200 };
 
-static void append(struct arena *a, struct phrase **list, size_t *count, size_t *room,
-	struct phrase phrase)
+static void append(
+	struct arena *a, struct phrase **list, size_t *count, size_t *room, struct phrase phrase)
 {
 	if (*count == *room) {
 		size_t more = *room ? *room * 2 : 64;
@@ -67,7 +67,8 @@ static bool flatten(struct bind *bind, struct phrasebook *b, const struct node *
 	for (size_t i = 0; i < n->count; i++) {
 		const char *below = bind_path(bind, key, n->pairs[i].key);
 		if (strlen(below) > KEY_MAX) {
-			bind_refuse(bind, FINDING_CODE_WORDS_NAME, key, n->pairs[i].key_at, n->pairs[i].key);
+			bind_refuse(bind, FINDING_CODE_WORDS_NAME, key, n->pairs[i].key_at,
+				n->pairs[i].key);
 			fine = false;
 		} else if (!flatten(bind, b, n->pairs[i].value, below)) {
 			fine = false;
@@ -98,15 +99,16 @@ static struct place place_of(const char *bytes, size_t offset, const char *file)
 	return at;
 }
 
-static bool add_document(struct bind *bind, struct phrasebook *b, const char *bytes, size_t length,
-	const char *file)
+static bool add_document(
+	struct bind *bind, struct phrasebook *b, const char *bytes, size_t length, const char *file)
 {
 	size_t fault = utf8_check(bytes, length);
 	const char *nul = length ? memchr(bytes, '\0', length) : NULL;
 	if (nul && (size_t)(nul - bytes) < fault)
 		fault = (size_t)(nul - bytes);
 	if (fault < length) {
-		bind_refuse(bind, FINDING_CODE_WORDS_ENCODING, file, place_of(bytes, fault, file), file);
+		bind_refuse(bind, FINDING_CODE_WORDS_ENCODING, file, place_of(bytes, fault, file),
+			file);
 		return false;
 	}
 	append(bind->arena, &b->documents, &b->document_count, &b->document_room,
@@ -150,8 +152,8 @@ static void sort_unique(struct bind *bind, struct phrase *phrases, size_t *count
 	for (size_t i = 0; i < *count; i++) {
 		if (kept && text_equal(phrases[kept - 1].key, phrases[i].key)) {
 			const struct place *first = &phrases[kept - 1].at;
-			struct finding *f = bind_refuse(bind, FINDING_CODE_WORDS_DUPLICATE, phrases[i].key,
-				phrases[i].at, phrases[i].key);
+			struct finding *f = bind_refuse(bind, FINDING_CODE_WORDS_DUPLICATE,
+				phrases[i].key, phrases[i].at, phrases[i].key);
 			bind_with(bind, f, "first",
 				arena_format(bind->arena, "%s:%d", first->file, first->line));
 			continue;

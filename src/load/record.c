@@ -29,8 +29,8 @@ struct walk {
 	bool root;
 	const struct lib_field *declared;
 	size_t declared_count;
-	bool typed;          /* whether `declared` is to be had */
-	struct fact *facts;  /* by row; then by declared field */
+	bool typed;         /* whether `declared` is to be had */
+	struct fact *facts; /* by row; then by declared field */
 	bool *seen;
 	struct section *sections;
 	size_t section_count, section_room;
@@ -64,14 +64,15 @@ static struct place nearest(const struct walk *w, const char *key)
 	const struct section *best = &w->sections[0];
 	for (size_t i = 1; i < w->section_count; i++) {
 		size_t n = strlen(w->sections[i].path);
-		if (n > strlen(best->path) && strncmp(key, w->sections[i].path, n) == 0 && key[n] == '.')
+		if (n > strlen(best->path) && strncmp(key, w->sections[i].path, n) == 0 &&
+			key[n] == '.')
 			best = &w->sections[i];
 	}
 	return best->at;
 }
 
-static struct walk walk_new(struct reading *r, const struct schema *schema, const char *path,
-	struct place at)
+static struct walk walk_new(
+	struct reading *r, const struct schema *schema, const char *path, struct place at)
 {
 	struct walk w = {.reading = r, .schema = schema, .path = path};
 	w.root = schema == &r->root;
@@ -101,8 +102,7 @@ static void read_declared(struct walk *w, const struct node_pair *pair, const ch
 	if (!w->typed)
 		return;
 	struct bind *b = &w->reading->bind;
-	const struct lib_field *field =
-		lib_field_find(w->declared, w->declared_count, pair->key);
+	const struct lib_field *field = lib_field_find(w->declared, w->declared_count, pair->key);
 	if (!field) {
 		bind_unknown(b, FINDING_CODE_RECORD_UNKNOWN_KEY, path, pair->key_at, pair->key,
 			declared_ids(w));
@@ -116,14 +116,14 @@ static void read_declared(struct walk *w, const struct node_pair *pair, const ch
 
 static bool states_unknown(const struct node *n)
 {
-	return bind_empty(n) || (n->kind == NODE_SCALAR &&
-		(text_equal(n->text, "?") || text_equal(n->text, "unknown")));
+	return bind_empty(n) || (n->kind == NODE_SCALAR && (text_equal(n->text, "?") ||
+								   text_equal(n->text, "unknown")));
 }
 
 static void walk_map(struct walk *w, const struct node *map, const char *at);
 
-static void read_section(struct walk *w, const struct node_pair *pair, const char *key,
-	const char *path)
+static void read_section(
+	struct walk *w, const struct node_pair *pair, const char *key, const char *path)
 {
 	if (states_unknown(pair->value))
 		return;
@@ -132,8 +132,8 @@ static void read_section(struct walk *w, const struct node_pair *pair, const cha
 		walk_map(w, pair->value, key);
 }
 
-static void unknown_key(struct walk *w, const struct node_pair *pair, const char *at,
-	const char *path)
+static void unknown_key(
+	struct walk *w, const struct node_pair *pair, const char *at, const char *path)
 {
 	struct bind *b = &w->reading->bind;
 	bind_unknown(b, FINDING_CODE_RECORD_UNKNOWN_KEY, path, pair->key_at, pair->key,
@@ -182,8 +182,8 @@ static int compare_entries(const void *x, const void *y)
 	return strcmp(((const struct fact_entry *)x)->key, ((const struct fact_entry *)y)->key);
 }
 
-static void fill_entry(struct walk *w, size_t slot, const char *key, enum field_kind kind,
-	struct fact_entry *e)
+static void fill_entry(
+	struct walk *w, size_t slot, const char *key, enum field_kind kind, struct fact_entry *e)
 {
 	e->key = key;
 	e->fact = w->facts[slot];
@@ -204,7 +204,8 @@ static void walk_item(struct walk *w, const struct node *map, struct item *item)
 	item->facts = arena_array(a, count, sizeof *item->facts);
 	item->count = count;
 	for (size_t i = 0; i < rows; i++)
-		fill_entry(w, i, w->schema->rows[i].key, w->schema->rows[i].spec.kind, &item->facts[i]);
+		fill_entry(w, i, w->schema->rows[i].key, w->schema->rows[i].spec.kind,
+			&item->facts[i]);
 	for (size_t i = rows; i < count; i++) {
 		const struct lib_field *field = &w->declared[i - rows];
 		const char *key = arena_format(a, "%s%s", w->schema->declared, field->id);
@@ -254,7 +255,7 @@ static void read_keyed(struct reading *r, size_t index, const struct node *map)
 			continue;
 		struct walk w = walk_new(r, &r->lists[index], path, pair->key_at);
 		bool readable = !states_unknown(pair->value) &&
-			bind_map(&r->bind, pair->value, path, "a group of keys");
+				bind_map(&r->bind, pair->value, path, "a group of keys");
 		list->count++;
 		item->id = pair->key;
 		item->at = pair->key_at;
@@ -270,7 +271,8 @@ static void read_listed(struct reading *r, size_t index, const struct node *n)
 		const struct node *entry = n->items[i];
 		struct item *item = &list->items[list->count];
 		const char *id = text_at(entry, "id");
-		const char *path = bind_entry(&r->bind, list->path, id_valid(id, "@") ? id : NULL, i);
+		const char *path =
+			bind_entry(&r->bind, list->path, id_valid(id, "@") ? id : NULL, i);
 		if (!bind_map(&r->bind, entry, path, "a group of keys with an id"))
 			continue;
 		if (*id == '\0' || text_equal(id, "?") || text_equal(id, "unknown"))
@@ -303,9 +305,10 @@ static void check_duplicates(struct reading *r, const struct item_list *list)
 			continue;
 		}
 		struct finding *f = bind_refuse(&r->bind, FINDING_CODE_RECORD_DUPLICATE_ID,
-			bind_entry(&r->bind, list->path, sorted[i]->id, 0), item_fact(sorted[i], "id")->at,
-			sorted[i]->id);
-		bind_with_count(&r->bind, f, "line", (size_t)item_fact(sorted[first], "id")->at.line);
+			bind_entry(&r->bind, list->path, sorted[i]->id, 0),
+			item_fact(sorted[i], "id")->at, sorted[i]->id);
+		bind_with_count(
+			&r->bind, f, "line", (size_t)item_fact(sorted[first], "id")->at.line);
 	}
 }
 
@@ -321,8 +324,10 @@ static void read_items(struct reading *r, size_t index, const struct node *n, st
 		return;
 	}
 	bool empty_other = n->count == 0 && n->kind == NODE_LIST && row->keyed;
-	bool fine = row->keyed ? empty_other || bind_map(&r->bind, n, row->path, "a group of ids, or none")
-		: bind_list(&r->bind, n, row->path, "a list of items with ids, or none");
+	bool fine =
+		row->keyed
+			? empty_other || bind_map(&r->bind, n, row->path, "a group of ids, or none")
+			: bind_list(&r->bind, n, row->path, "a list of items with ids, or none");
 	if (!fine || !room_for(r, list, n))
 		return;
 	list->present = true;
@@ -353,8 +358,8 @@ static bool check_number(struct reading *r, const struct node *root)
 	return false;
 }
 
-static void prepare(struct reading *r, const char *bytes, size_t length, const char *file,
-	const char *digest)
+static void prepare(
+	struct reading *r, const char *bytes, size_t length, const char *file, const char *digest)
 {
 	struct arena *a = arena_of(r);
 	struct record *record = arena_alloc(a, sizeof *record);

@@ -30,7 +30,8 @@ struct schema schema_of(struct arena *a, const char *list)
 		if (FIELDS[i].flags & FIELD_DECLARED)
 			s.declared = arena_copy(a, key, strlen(key) - 1);
 		else
-			s.rows[s.count++] = (struct schema_row){key, fact_spec_field(a, &FIELDS[i])};
+			s.rows[s.count++] =
+				(struct schema_row){key, fact_spec_field(a, &FIELDS[i])};
 	}
 	qsort(s.rows, s.count, sizeof *s.rows, compare_rows);
 	return s;
@@ -40,7 +41,8 @@ size_t schema_find(const struct schema *s, const char *key)
 {
 	struct schema_row wanted = {.key = key};
 	const struct schema_row *row =
-		s->count ? bsearch(&wanted, s->rows, s->count, sizeof *s->rows, compare_rows) : NULL;
+		s->count ? bsearch(&wanted, s->rows, s->count, sizeof *s->rows, compare_rows)
+			 : NULL;
 	return row ? (size_t)(row - s->rows) : s->count;
 }
 

@@ -1,4 +1,5 @@
-/* The rows of the field table that belong together: the root's, or those of the items of one list. */
+/* The rows of the field table that belong together: the root's, or those of the items of one list.
+ */
 #ifndef LOAD_SCHEMA_H
 #define LOAD_SCHEMA_H
 
@@ -12,7 +13,7 @@ struct schema_row {
 struct schema {
 	struct schema_row *rows; /* sorted by key */
 	size_t count;
-	const char *declared;    /* "gate.dimensions.", "facts."; NULL: no keys are declared here */
+	const char *declared; /* "gate.dimensions.", "facts."; NULL: no keys are declared here */
 };
 
 /* `list`: path of a list of the field table, or NULL for the root. */

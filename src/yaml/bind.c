@@ -59,7 +59,8 @@ const char *bind_found(struct bind *b, const char *text)
 	return at < length ? arena_format(b->arena, "%s…", safe) : safe;
 }
 
-struct finding *bind_report(struct bind *b, enum finding_code code, const char *path, struct place at)
+struct finding *bind_report(
+	struct bind *b, enum finding_code code, const char *path, struct place at)
 {
 	return finding_add(b->findings, code, text_harmless(b->findings->arena, path), at);
 }
@@ -83,7 +84,7 @@ struct finding *bind_refuse(struct bind *b, enum finding_code code, const char *
 bool bind_empty(const struct node *n)
 {
 	return n->kind == NODE_SCALAR && n->plain &&
-		(*n->text == '\0' || text_equal(n->text, "~") || text_equal(n->text, "null"));
+	       (*n->text == '\0' || text_equal(n->text, "~") || text_equal(n->text, "null"));
 }
 
 bool bind_own_key(const char *key)
@@ -129,13 +130,14 @@ bool bind_list(struct bind *b, const struct node *n, const char *path, const cha
 	return bind_kind(b, n, NODE_LIST, path, expected);
 }
 
-const struct node *bind_required(struct bind *b, const struct node *map, const char *path,
-	const char *key)
+const struct node *bind_required(
+	struct bind *b, const struct node *map, const char *path, const char *key)
 {
 	const struct node *n = node_get(map, key);
 	if (n && !bind_empty(n))
 		return n;
-	bind_with(b, bind_report(b, FINDING_CODE_VALUE_MISSING, path, n ? n->at : map->at), "key", key);
+	bind_with(b, bind_report(b, FINDING_CODE_VALUE_MISSING, path, n ? n->at : map->at), "key",
+		key);
 	return NULL;
 }
 
@@ -167,8 +169,8 @@ void bind_unknown(struct bind *b, enum finding_code code, const char *path, stru
 	offer(b, bind_refuse(b, code, path, at, key), key, known);
 }
 
-bool bind_choice(struct bind *b, const char *text, const char *path, struct place at,
-	struct choices known)
+bool bind_choice(
+	struct bind *b, const char *text, const char *path, struct place at, struct choices known)
 {
 	if (known.count == 0 || choices_have(known, text))
 		return true;
@@ -303,8 +305,8 @@ bool id_valid(const char *text, const char *joints)
 	return n > 0 && text[n] == '\0';
 }
 
-bool bind_id(struct bind *b, const char *text, const char *path, struct place at,
-	const char *joints)
+bool bind_id(
+	struct bind *b, const char *text, const char *path, struct place at, const char *joints)
 {
 	if (id_valid(text, joints))
 		return true;

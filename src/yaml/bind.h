@@ -40,8 +40,8 @@ const char *bind_entry(struct bind *b, const char *parent, const char *id, size_
 const char *bind_found(struct bind *b, const char *text);
 
 /* A finding; what it says is copied into the arena of the findings, which may outlive the tree. */
-struct finding *bind_report(struct bind *b, enum finding_code code, const char *path,
-	struct place at);
+struct finding *bind_report(
+	struct bind *b, enum finding_code code, const char *path, struct place at);
 /* Gives it a value, or a number. Both return `f`. */
 struct finding *bind_with(struct bind *b, struct finding *f, const char *name, const char *value);
 struct finding *bind_with_count(struct bind *b, struct finding *f, const char *name, size_t count);
@@ -62,16 +62,16 @@ bool bind_map(struct bind *b, const struct node *n, const char *path, const char
 bool bind_list(struct bind *b, const struct node *n, const char *path, const char *expected);
 
 /* The value under `key`; a finding and NULL when it is absent or empty. */
-const struct node *bind_required(struct bind *b, const struct node *map, const char *path,
-	const char *key);
+const struct node *bind_required(
+	struct bind *b, const struct node *map, const char *path, const char *key);
 
 /* Adds a finding for a key (or an id) that is not among `known`, with the one that may be meant. */
 void bind_unknown(struct bind *b, enum finding_code code, const char *path, struct place at,
 	const char *key, struct choices known);
 
 /* One of `known`; any text when there are none. */
-bool bind_choice(struct bind *b, const char *text, const char *path, struct place at,
-	struct choices known);
+bool bind_choice(
+	struct bind *b, const char *text, const char *path, struct place at, struct choices known);
 
 /* `low` and `high`: NULL for no bound; the nominal value is compared. */
 bool bind_quantity(struct bind *b, const struct node *n, const char *path, struct dimension dim,
@@ -88,7 +88,7 @@ bool bind_truth(struct bind *b, const struct node *n, const char *path, bool *ou
 
 /* [a-z][a-z0-9-]*, or two of these joined by one character of `joints`. */
 bool id_valid(const char *text, const char *joints);
-bool bind_id(struct bind *b, const char *text, const char *path, struct place at,
-	const char *joints);
+bool bind_id(
+	struct bind *b, const char *text, const char *path, struct place at, const char *joints);
 
 #endif

@@ -1,6 +1,6 @@
-/* Exercises src/load/library*.c: the input up to the first line "---overlay" is a shipped file, the rest an
- * overlay. A library without findings names nothing that is not there, and has every rule compiled that
- * it asks for. Inputs over 64 KiB are passed over. */
+/* Exercises src/load/library*.c: the input up to the first line "---overlay" is a shipped file, the
+ * rest an overlay. A library without findings names nothing that is not there, and has every rule
+ * compiled that it asks for. Inputs over 64 KiB are passed over. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -56,8 +56,8 @@ static void try_library(struct arena *a, const char *text, size_t size)
 	bool fine = library_add(a, &library, text, shipped, "shipped.yaml", false, &findings);
 	require(fine || findings_worst(&findings) == FINDING_INPUT);
 	if (cut)
-		library_add(a, &library, cut + strlen(SEPARATOR), size - shipped - strlen(SEPARATOR),
-			"overlay.yaml", true, &findings);
+		library_add(a, &library, cut + strlen(SEPARATOR),
+			size - shipped - strlen(SEPARATOR), "overlay.yaml", true, &findings);
 	library_finish(a, &library, &findings);
 	require(library.draft == NULL);
 	if (findings.count == 0)

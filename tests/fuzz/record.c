@@ -1,6 +1,6 @@
-/* Exercises src/load/record.c, src/load/fact.c, src/load/schema.c and src/yaml/bind.c, with a small library
- * of the harness's own. What is not read has a finding; what is read has sorted facts, each of them
- * whole for its kind. Inputs over 64 KiB are passed over. */
+/* Exercises src/load/record.c, src/load/fact.c, src/load/schema.c and src/yaml/bind.c, with a small
+ * library of the harness's own. What is not read has a finding; what is read has sorted facts, each
+ * of them whole for its kind. Inputs over 64 KiB are passed over. */
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -14,10 +14,13 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 static const char LIBRARY[] =
 	"library: 1\n"
 	"types: [{id: slider, standing: practice, family: f, movement: m, zones: [edge],\n"
-	"  dimensions: [{id: opening, is: length, to: 20 m}, {id: rack, is: word, choices: [a, b]}]}]\n"
-	"zones: [{id: edge, standing: practice, asks: [{id: gap, is: length}, {id: seen, is: date}],\n"
+	"  dimensions: [{id: opening, is: length, to: 20 m}, {id: rack, is: word, choices: [a, "
+	"b]}]}]\n"
+	"zones: [{id: edge, standing: practice, asks: [{id: gap, is: length}, {id: seen, is: "
+	"date}],\n"
 	"  hazards: [{kind: crushing, harm: minor}]}]\n"
-	"checks: [{id: stop, standing: practice, asks: [{id: tries, is: count}, {id: all, is: truth}]}]\n";
+	"checks: [{id: stop, standing: practice, asks: [{id: tries, is: count}, {id: all, is: "
+	"truth}]}]\n";
 
 static void require(bool holds)
 {

@@ -1,6 +1,6 @@
-/* Exercises src/load/phrasebook.c and src/model/phrase.c: the input is a file of words and a document, and
- * every text in them is filled. Values are put in once, and text without braces stays as it is. Inputs over
- * 64 KiB are passed over. */
+/* Exercises src/load/phrasebook.c and src/model/phrase.c: the input is a file of words and a
+ * document, and every text in them is filled. Values are put in once, and text without braces stays
+ * as it is. Inputs over 64 KiB are passed over. */
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
