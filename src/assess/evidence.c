@@ -107,9 +107,7 @@ static void cite_all(struct citing *by)
 	for (size_t l = 0; l < r->list_count; l++)
 		for (size_t i = 0; i < r->lists[l].count; i++)
 			for (size_t k = 0; k < r->lists[l].items[i].count; k++)
-				cite(by, &r->lists[l].items[i].facts[k].fact,
-					arena_format(by->c->arena, "%s[%s].%s", r->lists[l].path,
-						r->lists[l].items[i].id, r->lists[l].items[i].facts[k].key));
+				cite(by, &r->lists[l].items[i].facts[k].fact, r->lists[l].items[i].id);
 }
 
 static void judge_used(struct context *c, const char *list_path, const char *prefix)

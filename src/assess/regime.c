@@ -200,7 +200,9 @@ static void want_reading(struct context *c, const char *id, const char *group, c
 	with(c, f, "title", arena_format(c->arena, "%s.%s.title", group, id));
 	with(c, f, "used", used_for ? used_for : "");
 	with(c, f, "source", source ? source : "");
-	way_value(c, way_out(c, f, "read"), "id", id);
+	struct way *w = way_out(c, f, "read");
+	way_value(c, w, "id", id);
+	way_value(c, w, "source", source ? source : "–");
 	finding_source(f, source, STANDING_MEMORY);
 }
 
