@@ -13,7 +13,8 @@ static void print_head(const struct session *s, const struct assessment *r)
 	const char *regime = r->regime ? r->regime->note.id : "?";
 	const char *act = phrasebook_part(s->words, "regimes", regime, "title");
 	print_wrapped(s, stdout, "",
-		arena_format(s->arena, "%s · %s · %s · %s", fact_shown(s->arena, record_fact(r->record, "job.reference")),
+		arena_format(s->arena, "%s · %s · %s · %s",
+			fact_shown(s->arena, record_fact(r->record, "job.reference")),
 			fact_shown(s->arena, record_fact(r->record, "gate.name")), title ? title : type,
 			act ? act : regime));
 	fputc('\n', stdout);
