@@ -14,10 +14,11 @@ static unsigned char paeth(int left, int up, int corner)
 static HPDF_Dict pixels_write(struct pdf *p, const struct doc_picture *picture)
 {
 	size_t channels = (size_t)picture->channels, length = (size_t)picture->width * channels;
-	HPDF_Dict object = pdf_stream(p, NULL, 0, true);
-	char *row = arena_alloc(p->arena, length + 1);
-	for (int y = 0; y < picture->height; y++) {
-		const unsigned char *now = picture->pixels + (size_t)y * length;
+	size_t rows = (size_t)picture->height;
+	char *all = scratch_room(p->arena, &p->rows, rows * (length + 1));
+	for (size_t y = 0; y < rows; y++) {
+		char *row = all + y * (length + 1);
+		const unsigned char *now = picture->pixels + y * length;
 		const unsigned char *before = y ? now - length : NULL;
 		row[0] = 4;
 		for (size_t i = 0; i < length; i++) {
@@ -25,8 +26,8 @@ static HPDF_Dict pixels_write(struct pdf *p, const struct doc_picture *picture)
 			int corner = before && i >= channels ? before[i - channels] : 0;
 			row[i + 1] = (char)(now[i] - paeth(left, up, corner));
 		}
-		pdf_check(p, HPDF_Stream_Write(object->stream, (const HPDF_BYTE *)row, (HPDF_UINT)(length + 1)));
 	}
+	HPDF_Dict object = pdf_packed(p, all, rows * (length + 1));
 	HPDF_Dict parameters = pdf_dict_item(p, pdf_array_in(p, object, "DecodeParms"));
 	pdf_set_number(p, parameters, "Predictor", 15);
 	pdf_set_number(p, parameters, "Colors", picture->channels);
@@ -43,7 +44,7 @@ size_t pdf_picture_number(struct pdf *p, const struct doc_picture *picture)
 			return number;
 	HPDF_Dict object;
 	if (picture->jpeg) {
-		object = pdf_stream(p, (const char *)picture->jpeg, picture->jpeg_length, false);
+		object = pdf_stream(p, (const char *)picture->jpeg, picture->jpeg_length);
 		object->filter = HPDF_STREAM_FILTER_DCT_DECODE;
 	} else
 		object = pixels_write(p, picture);

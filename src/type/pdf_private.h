@@ -48,6 +48,12 @@ struct pdf_tag {
 	bool attached;
 };
 
+/* Room used again and again, since an arena gives none back. */
+struct scratch {
+	char *bytes;
+	size_t room;
+};
+
 struct pdf {
 	struct arena *arena;
 	const struct document *document;
@@ -61,6 +67,7 @@ struct pdf {
 	struct pdf_font fonts[FACE_COUNT];
 	struct pdf_picture *pictures;
 	size_t picture_count;
+	struct scratch packing, rows;
 	/* tags */
 	struct pdf_tag *tags;
 	HPDF_Array page_parents; /* parents of the page at hand, by number of the marked content */
@@ -79,7 +86,10 @@ HPDF_Dict pdf_dict_in(struct pdf *p, HPDF_Dict parent, const char *key);
 HPDF_Array pdf_array_in(struct pdf *p, HPDF_Dict parent, const char *key);
 HPDF_Dict pdf_dict_item(struct pdf *p, HPDF_Array parent);
 HPDF_Array pdf_array_item(struct pdf *p, HPDF_Array parent);
-HPDF_Dict pdf_stream(struct pdf *p, const char *bytes, size_t length, bool compress);
+char *scratch_room(struct arena *a, struct scratch *s, size_t length);
+HPDF_Dict pdf_stream(struct pdf *p, const char *bytes, size_t length);
+/* Compressed here and not by the library, which copies byte by byte and packs at one level only. */
+HPDF_Dict pdf_packed(struct pdf *p, const char *bytes, size_t length);
 void pdf_set(struct pdf *p, HPDF_Dict d, const char *key, void *object);
 void pdf_set_name(struct pdf *p, HPDF_Dict d, const char *key, const char *name);
 void pdf_set_number(struct pdf *p, HPDF_Dict d, const char *key, int value);
