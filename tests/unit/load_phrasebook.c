@@ -40,7 +40,8 @@ static void expect_finding(size_t i, enum finding_code code, const char *file, i
 Test(load_phrasebook, groups_are_flattened_over_files)
 {
 	cr_expect(add("templates/en/zones.yaml", "zones:\n  tail: {title: Tail, facts: {gap: How wide?}}\n"));
-	cr_expect(add("templates/en/more.yaml", "fields:\n  \"drive.thrust\": {title: Thrust}\nlabels: {zone: Zone}\n"));
+	cr_expect(add("templates/en/more.yaml",
+		"fields:\n  \"drive.thrust\": {title: Thrust}\nlabels: {zone: Zone}\n"));
 	phrasebook_finish(&a, &book, &found);
 	cr_expect_eq(found.count, 0);
 	cr_expect_str_eq(phrasebook_part(&book, "zones", "tail", "title"), "Tail");
