@@ -185,7 +185,8 @@ Test(load_library, an_overlay_replaces_whole_entries_in_their_place_and_adds)
 	add_base();
 	cr_expect(add("library: 1\n"
 		      "limits:\n"
-		      "  - {replaces: gap, title: Our gap, source: house rule 4, is: length, arguments: [m], value: 550 mm}\n"
+		      "  - {replaces: gap, title: Our gap, source: house rule 4, is: length, arguments: [m], "
+		      "value: 550 mm}\n"
 		      "  - {id: own, source: house rule 5, is: length, value: 1 m}\n"
 		      "readings:\n"
 		      "  - {id: short, edition: '2017', clause: A.1, by: J. Moran, read-on: 2026-03-01}\n",
@@ -281,7 +282,8 @@ Test(load_library, slips_in_entries_are_told)
 		"library-limit 3:55 limits[a].variants[x]\n");
 	expect("library: 1\nchecks:\n  - {id: a, standing: practice}\n  - {id: a, standing: practice}\n",
 		"library-duplicate 4:10 checks[a]\n");
-	expect("library: 1\nregimes:\n  - {id: r, standing: practice, territories: [IE], numbering: directive, act: A,\n"
+	expect("library: 1\nregimes:\n  - {id: r, standing: practice, territories: [IE], numbering: directive, "
+	       "act: A,\n"
 	       "     from: 2026-13-01, items: [{no: '1', id: i, needs: [gate.nam]}]}\n",
 		"value-date 4:12 regimes[r].from\nlibrary-reference 4:57 regimes[r].items[i].needs[1]\n");
 	expect("library: 1\nrecording-headers:\n  - {id: t, role: time, pattern: '(', standing: practice}\n",
@@ -359,11 +361,13 @@ Test(load_library, values_of_limits_have_their_dimension)
 Test(load_library, a_measure_must_be_able_to_answer)
 {
 	const char *zone = ZONE "    hazards: [{kind: shearing, harm: serious, measures: [m]}]\n";
-	expect(arena_format(&a, "%smeasures: [{id: m, standing: practice, step: design, answers: [shearing]}]\n", zone), "");
+	expect(arena_format(&a, "%smeasures: [{id: m, standing: practice, step: design, answers: [shearing]}]\n",
+		zone), "");
 	expect(arena_format(&a, "%smeasures: [{id: m, standing: practice, step: design, answers: [crushing]}]\n", zone),
 		"library-answers 6:15 zones[z]\n");
 	expect(arena_format(&a,
-		"%smeasures: [{id: m, standing: practice, step: design, protection: D, answers: [crushing]}]\n", zone), "");
+		"%smeasures: [{id: m, standing: practice, step: design, protection: D, answers: [crushing]}]\n",
+		zone), "");
 	expect(zone, "library-reference 6:58 zones[z].hazards[1].measures[1]\n");
 }
 
