@@ -38,6 +38,7 @@ struct strip {
 	double baseline;        /* of its first line, below its top */
 	bool keep;              /* on the page of the next strip */
 	bool new_page;          /* begins a page */
+	bool shared;            /* the operations are also those of a head to be repeated */
 	bool glue;              /* empty room: dropped at the top of a page that it did not begin */
 	struct op *first, *last; /* x from the page's left edge, y from the strip's top, downwards negative */
 	struct link *links;     /* likewise */

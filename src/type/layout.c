@@ -78,17 +78,40 @@ static bool numbers_needed(const struct doc_node *n)
 	return false;
 }
 
+static void round_release(void *subject)
+{
+	arena_release(subject);
+}
+
+/* What the next round has to know of this one. */
+static struct pages *pages_outline(struct arena *a, const struct pages *p)
+{
+	struct pages *outline = arena_alloc(a, sizeof *outline);
+	outline->count = p->count;
+	outline->anchor_count = p->anchor_count;
+	outline->anchors = arena_grow(a, p->anchors, p->anchor_count, p->anchor_count, sizeof *p->anchors);
+	for (size_t i = 0; i < p->anchor_count; i++)
+		outline->anchors[i].label = arena_string(a, p->anchors[i].label);
+	return outline;
+}
+
 struct pages *layout_document(struct arena *a, const struct document *d, const struct typeface_set *faces)
 {
-	struct pages *before = NULL, *pages = layout_round(a, d, faces, NULL);
 	if (!numbers_needed(d->first))
-		return pages;
+		return layout_round(a, d, faces, NULL);
+	/* Each round is set in memory of its own, which goes back before the next begins. */
+	struct arena *room = arena_alloc(a, sizeof *room);
+	arena_init(room, a->escape);
+	arena_defer(a, round_release, room);
+	struct pages *pages = layout_round(room, d, faces, NULL);
 	/* The first round has no numbers at all, so at least one more is needed. */
-	for (int i = 0; i < MOST_ROUNDS && (i == 0 || !pages_agree(before, pages)); i++) {
-		before = pages;
-		pages = layout_round(a, d, faces, before);
+	for (int i = 0;; i++) {
+		struct pages *before = pages_outline(a, pages);
+		arena_release(room);
+		pages = layout_round(room, d, faces, before);
+		if (i == MOST_ROUNDS || pages_agree(before, pages))
+			return pages;
 	}
-	return pages;
 }
 
 static void op_dump(struct buf *b, const struct op *op)

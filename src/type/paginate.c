@@ -42,6 +42,21 @@ static void ops_place(struct paginator *p, struct page *page, const struct op *o
 	}
 }
 
+/* Moves the operations of a strip onto the page. */
+static void strip_place(struct paginator *p, struct page *page, struct strip *s, double y)
+{
+	if (s->shared) {
+		ops_place(p, page, s->first, y, false);
+		return;
+	}
+	for (struct op *op = s->first, *next; op; op = next) {
+		next = op->next;
+		op->y += y;
+		op_append(page, op);
+	}
+	s->first = s->last = NULL;
+}
+
 static double head_room(const struct galley *g, const struct strip *s)
 {
 	if (!s->head)
@@ -139,7 +154,7 @@ static void page_fill(struct paginator *p, size_t from, size_t to)
 		y -= room;
 	}
 	for (size_t i = from; i < to; i++) {
-		const struct strip *s = g->strips[i];
+		struct strip *s = g->strips[i];
 		if (s->box != box) {
 			struct box *common = box;
 			while (common && !box_within(s->box, common))
@@ -151,7 +166,7 @@ static void page_fill(struct paginator *p, size_t from, size_t to)
 			box = s->box;
 		} else
 			y -= i > from ? s->above : 0;
-		ops_place(p, page, s->first, y, false);
+		strip_place(p, page, s, y);
 		links_place(p, page, s, y);
 		anchors_place(p, s, y);
 		y -= s->height;
@@ -229,7 +244,7 @@ static void margins_set(struct paginator *p)
 		margin_words(g, &s, d->foot, 0, FOOT_BASE, TEXT_WIDTH - taken - 20, false);
 		margin_words(g, &s, d->draft, SPAN_BOLD, FOOT_BASE + SMALL_LEADING + 5, TEXT_WIDTH, false);
 		strip_rule(g, &s, TEXT_LEFT, FOOT_BASE + SMALL_LEADING, TEXT_WIDTH, GREY_LINE);
-		ops_place(p, &p->out->pages[i], s.first, 0, true);
+		strip_place(p, &p->out->pages[i], &s, 0);
 	}
 }
 

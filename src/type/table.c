@@ -285,6 +285,7 @@ static void head_set(struct table_set *t)
 	t->head = arena_alloc(g->arena, sizeof *t->head);
 	t->head->height = s->height;
 	t->head->ops = s->first;
+	s->shared = true;
 	const char *continued = g->document->continued;
 	if (!continued || !*continued)
 		return;
