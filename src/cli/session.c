@@ -79,7 +79,7 @@ static bool take_option(struct session *s, int argc, char **argv, int *i)
 	const char *equals = strchr(argv[*i], '=');
 	size_t n = equals ? (size_t)(equals - argv[*i]) : strlen(argv[*i]);
 	for (const struct option_row *o = s->command->options; o->name; o++) {
-		if (strlen(o->name) != n || strncmp(o->name, argv[*i], n))
+		if (strlen(o->name) != n || strncmp(o->name, argv[*i], n) != 0)
 			continue;
 		const char *value = equals ? equals + 1 : "";
 		if (o->takes && !equals) {

@@ -18,13 +18,14 @@
 enum {
 	RECORD_BYTES = 4 * 1024 * 1024,
 	PAPER_BYTES = 64 * 1024 * 1024,
-	PHOTO_SIDE = 2000, /* pixels kept of the longer side: 300 dpi over the text width */
+	PHOTO_SIDE = 1600, /* pixels kept of the longer side: over 300 dpi as photographs are printed */
 };
 
 enum wanted { WANT_PAPER, WANT_PHOTO, WANT_CURVE };
 
 struct gathering {
 	struct job *job;
+	struct arena scratch; /* of the file in hand */
 	struct job_file *files;
 	size_t count, room;
 };
@@ -37,19 +38,32 @@ static struct job_file *known(struct gathering *g, const char *path)
 	return NULL;
 }
 
-static void read_picture(struct job *job, struct job_file *f, const struct file_bytes *bytes)
+static const unsigned char *keep(struct arena *a, const unsigned char *bytes, size_t length)
+{
+	unsigned char *copy = arena_alloc(a, length);
+	memcpy(copy, bytes, length);
+	return copy;
+}
+
+/* Decoded in `scratch`; only what the documents print is kept. */
+static void read_picture(struct job *job, struct arena *scratch, struct job_file *f,
+	const struct file_bytes *bytes)
 {
 	struct picture picture;
 	const char *reason;
-	if (picture_read(job->arena, bytes->bytes, bytes->length, PHOTO_SIDE, PHOTO_SIDE, &picture, &reason) !=
+	if (picture_read(scratch, bytes->bytes, bytes->length, PHOTO_SIDE, PHOTO_SIDE, &picture, &reason) !=
 		PICTURE_FINE) {
 		f->picture_fault = reason;
 		return;
 	}
 	struct doc_picture *p = arena_alloc(job->arena, sizeof *p);
 	*p = (struct doc_picture){.width = picture.width, .height = picture.height,
-		.channels = picture.channels, .pixels = picture.pixels, .jpeg = picture.jpeg,
-		.jpeg_length = picture.jpeg_length};
+		.channels = picture.channels, .jpeg_length = picture.jpeg_length};
+	if (picture.jpeg)
+		p->jpeg = keep(job->arena, picture.jpeg, picture.jpeg_length);
+	else
+		p->pixels = keep(job->arena, picture.pixels,
+			(size_t)picture.width * (size_t)picture.height * (size_t)picture.channels);
 	f->picture = p;
 }
 
@@ -89,36 +103,48 @@ static void read_curves(struct job *job, struct job_file *f, const struct file_b
 		&patterns, &units, &f->recordings, &job->findings);
 }
 
-/* Takes in one cited file. One that is absent is left to the assessment; anything else that keeps it from
- * being read is a finding here, at the place of the citation. */
-static void gather(struct gathering *g, const char *path, struct place at, enum wanted wanted,
+static void release_scratch(void *scratch)
+{
+	arena_release(scratch);
+}
+
+static void take_in(struct gathering *g, struct job_file *f, struct place at, enum wanted wanted,
 	const struct item *item)
 {
 	static const size_t CAPS[] = {PAPER_BYTES, PICTURE_BYTES, RECORDING_BYTES};
 	struct job *job = g->job;
-	if (known(g, path))
-		return;
-	if (g->count == g->room) {
-		size_t room = g->room ? g->room * 2 : 64;
-		g->files = arena_grow(job->arena, g->files, g->count, room, sizeof *g->files);
-		g->room = room;
-	}
-	struct job_file *f = &g->files[g->count++];
-	*f = (struct job_file){.path = path};
 	struct file_bytes bytes;
-	enum file_outcome outcome = file_read_inside(job->arena, job->folder, path, CAPS[wanted], &bytes);
+	enum file_outcome outcome = file_read_inside(&g->scratch, job->folder, f->path, CAPS[wanted], &bytes);
 	if (outcome != FILE_FINE) {
 		if (outcome != FILE_ABSENT || wanted == WANT_CURVE)
-			file_finding(&job->findings, outcome, errno, path, CAPS[wanted], item->id, at);
+			file_finding(&job->findings, outcome, errno, f->path, CAPS[wanted], item->id, at);
 		return;
 	}
 	f->present = true;
 	f->size = bytes.length;
 	f->digest = digest_text(job->arena, digest_of(bytes.bytes, bytes.length));
 	if (wanted == WANT_PHOTO)
-		read_picture(job, f, &bytes);
+		read_picture(job, &g->scratch, f, &bytes);
 	if (wanted == WANT_CURVE)
 		read_curves(job, f, &bytes, item);
+}
+
+/* Takes in one cited file. One that is absent is left to the assessment; anything else that keeps it from
+ * being read is a finding here, at the place of the citation. */
+static void gather(struct gathering *g, const char *path, struct place at, enum wanted wanted,
+	const struct item *item)
+{
+	if (known(g, path))
+		return;
+	if (g->count == g->room) {
+		size_t room = g->room ? g->room * 2 : 64;
+		g->files = arena_grow(g->job->arena, g->files, g->count, room, sizeof *g->files);
+		g->room = room;
+	}
+	struct job_file *f = &g->files[g->count++];
+	*f = (struct job_file){.path = path};
+	take_in(g, f, at, wanted, item);
+	arena_release(&g->scratch);
 }
 
 static void gather_list(struct gathering *g, const char *list_path, enum wanted wanted)
@@ -138,9 +164,13 @@ static int by_path(const void *x, const void *y)
 
 static void gather_all(struct job *job)
 {
-	struct gathering g = {.job = job};
-	gather_list(&g, "papers", WANT_PAPER);
-	gather_list(&g, "photos", WANT_PHOTO);
+	/* In the job's arena, so that it is still there when memory runs out and everything is released. */
+	struct gathering *g = arena_alloc(job->arena, sizeof *g);
+	g->job = job;
+	arena_init(&g->scratch, job->arena->escape);
+	arena_defer(job->arena, release_scratch, &g->scratch);
+	gather_list(g, "papers", WANT_PAPER);
+	gather_list(g, "photos", WANT_PHOTO);
 	const struct item_list *points = record_list(job->record, "force.points");
 	for (size_t i = 0; i < points->count; i++) {
 		const struct fact *files = item_fact(&points->items[i], "recordings");
@@ -149,12 +179,12 @@ static void gather_all(struct job *job)
 			const char *path = hash ? arena_copy(job->arena, files->list[k],
 							  (size_t)(hash - files->list[k]))
 						: files->list[k];
-			gather(&g, path, files->list_at[k], WANT_CURVE, &points->items[i]);
+			gather(g, path, files->list_at[k], WANT_CURVE, &points->items[i]);
 		}
 	}
-	if (g.count)
-		qsort(g.files, g.count, sizeof *g.files, by_path);
-	job->files = (struct job_files){g.files, g.count};
+	if (g->count)
+		qsort(g->files, g->count, sizeof *g->files, by_path);
+	job->files = (struct job_files){g->files, g->count};
 }
 
 void job_open(struct arena *a, const char *folder, struct phrasebook *words, struct job *job)

@@ -104,7 +104,7 @@ static void item(struct writer *w, size_t depth, const char *list_path, const ch
 	size_t n = strlen(list_path);
 	for (size_t i = 0; i < FIELD_COUNT_ALL; i++) {
 		const struct field *f = &FIELDS[i];
-		if (strncmp(f->path, list_path, n) || strncmp(f->path + n, "[].", 3))
+		if (strncmp(f->path, list_path, n) != 0 || strncmp(f->path + n, "[].", 3) != 0)
 			continue;
 		const char *key = f->path + n + 3;
 		bool is_id = text_equal(key, "id");
