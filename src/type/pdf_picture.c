@@ -1,31 +1,21 @@
-/* Pictures: pixels with the predictor of PNG (filter type 4), or a JPEG file that was checked before. */
+/* Pictures: pixels as differences to the row above (filter type 2 of PNG; drawings are flat, photographs
+ * mostly come as JPEG), or a JPEG file that was checked before. */
 #include "type/pdf_private.h"
 
-#include <stdlib.h>
-#include <string.h>
-
-static unsigned char paeth(int left, int up, int corner)
-{
-	int guess = left + up - corner;
-	int a = abs(guess - left), b = abs(guess - up), c = abs(guess - corner);
-	return (unsigned char)(a <= b && a <= c ? left : b <= c ? up : corner);
-}
+enum { FILTER_UP = 2 };
 
 static HPDF_Dict pixels_write(struct pdf *p, const struct doc_picture *picture)
 {
-	size_t channels = (size_t)picture->channels, length = (size_t)picture->width * channels;
+	size_t length = (size_t)picture->width * (size_t)picture->channels;
 	size_t rows = (size_t)picture->height;
 	char *all = scratch_room(p->arena, &p->rows, rows * (length + 1));
 	for (size_t y = 0; y < rows; y++) {
 		char *row = all + y * (length + 1);
 		const unsigned char *now = picture->pixels + y * length;
 		const unsigned char *before = y ? now - length : NULL;
-		row[0] = 4;
-		for (size_t i = 0; i < length; i++) {
-			int left = i >= channels ? now[i - channels] : 0, up = before ? before[i] : 0;
-			int corner = before && i >= channels ? before[i - channels] : 0;
-			row[i + 1] = (char)(now[i] - paeth(left, up, corner));
-		}
+		row[0] = FILTER_UP;
+		for (size_t i = 0; i < length; i++)
+			row[i + 1] = (char)(now[i] - (before ? before[i] : 0));
 	}
 	HPDF_Dict object = pdf_packed(p, all, rows * (length + 1));
 	HPDF_Dict parameters = pdf_dict_item(p, pdf_array_in(p, object, "DecodeParms"));
