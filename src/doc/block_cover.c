@@ -147,7 +147,8 @@ static void open_row(struct builder *b, struct doc_node *t, const struct finding
 		row->cells[1].spans.first->style = SPAN_BOLD;
 	struct spans *s = cell_line(b, row, 1);
 	if (f->at.line)
-		spans_add(b->arena, s, arena_format(b->arena, "%s:%d  ", job_path(b, f->at.file), f->at.line), SPAN_GREY | SPAN_MONO);
+		spans_add(b->arena, s, arena_format(b->arena, "%s:%d  ", job_path(b, f->at.file),
+			f->at.line), SPAN_GREY | SPAN_MONO);
 	spans_add(b->arena, s, f->subject, SPAN_GREY | SPAN_MONO);
 	if (f->source)
 		spans_add(b->arena, cell_line(b, row, 1), source_text(b, f->source, f->standing), SPAN_GREY);

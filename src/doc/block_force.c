@@ -186,7 +186,7 @@ static void plot_figure(struct builder *b, const struct point_result *p, const s
 	if (most_samples(p) > PLOT_POINTS)
 		spans_add(b->arena, &f->spans, arena_format(b->arena, " %s",
 			label_with(b, "caption-thinned", "count",
-				text_number(b->arena, PLOT_POINTS / 2, 0))), SPAN_SMALL);
+				arena_format(b->arena, "%d", PLOT_STRETCHES))), SPAN_SMALL);
 }
 
 static void point_remarks(struct builder *b, const struct point_result *p)

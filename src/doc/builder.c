@@ -240,7 +240,8 @@ static const char *computed_value(const struct builder *b, const char *name)
 
 /* Computed: document.title, program.version, record.digest, record.short-digest, type.title,
  * regime.act reference mark retention, regime.WORD of its words (title, text, statement…),
- * standards.harmonised, standards.other, least-protection, activation-class, use-class, zones.count open answered absent, points.count within, functions.count, checks.count, open.count.
+ * standards.harmonised, standards.other, least-protection, activation-class, use-class,
+ * zones.count open answered absent, points.count within, functions.count, checks.count, open.count.
  * words.KEY is the phrase of that key. All else is a path of the record. */
 const char *builder_value(void *subject, const char *name)
 {

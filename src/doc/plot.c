@@ -150,8 +150,10 @@ static void draw_limit(struct arena *a, struct drawing *d, const struct scale *s
 	double step = earliest_t1(p) + l->dynamic_s;
 	struct draw_point line[] = {
 		{paper_x(s, s->x_from), paper_y(s, p->limit)}, {paper_x(s, step), paper_y(s, p->limit)},
-		{paper_x(s, step), paper_y(s, l->static_n)}, {paper_x(s, l->end_s), paper_y(s, l->static_n)},
-		{paper_x(s, l->end_s), paper_y(s, l->contact_n)}, {paper_x(s, s->x_to), paper_y(s, l->contact_n)},
+		{paper_x(s, step), paper_y(s, l->static_n)},
+		{paper_x(s, l->end_s), paper_y(s, l->static_n)},
+		{paper_x(s, l->end_s), paper_y(s, l->contact_n)},
+		{paper_x(s, s->x_to), paper_y(s, l->contact_n)},
 	};
 	drawing_polyline(a, d, line, sizeof line / sizeof *line, 0.5);
 	const char *forces[] = {text_number(a, p->limit, 1), text_number(a, l->static_n, 1),

@@ -1,12 +1,13 @@
-/* A plot of force over time: the recordings of one point against the limit. Device-free, 160 x 62 mm, so that two go on a page. */
+/* A plot of force over time: the recordings of one point against the limit. Device-free, 160 x 62 mm, so
+ * that two go on a page. */
 #ifndef DOC_PLOT_H
 #define DOC_PLOT_H
 
 #include "doc/tree.h"
 #include "model/result.h"
 
-/* The limit over time, beside the peak limit of the point: not above static_n from dynamic_s after the curve first
- * passed it; not above contact_n from end_s after contact. */
+/* The limit over time, beside the peak limit of the point: not above static_n from dynamic_s after the
+ * curve first passed it; not above contact_n from end_s after contact. */
 struct plot_limit {
 	double static_n, contact_n, dynamic_s, end_s;
 };
@@ -18,7 +19,8 @@ struct plot_words {
 	const char *const *runs;    /* one for each recording: "Recording 1" */
 };
 
-enum { PLOT_POINTS = 600 };     /* most points drawn of one recording */
+/* Most points drawn of one recording: two for each stretch of time. */
+enum { PLOT_STRETCHES = 300, PLOT_POINTS = 2 * PLOT_STRETCHES };
 
 #define PLOT_WIDTH 160.0
 #define PLOT_HEIGHT 62.0
