@@ -272,9 +272,15 @@ static void judge_measures(struct context *c, struct zone_result *z)
 		bool all = judge_needs(c, z, &z->measures[i], false);
 		z->measures[i].counts = all && !has_with(&z->measures[i]);
 	}
-	for (size_t i = 0; i < z->measure_count; i++)
-		if (has_with(&z->measures[i]))
-			z->measures[i].counts = judge_needs(c, z, &z->measures[i], true);
+	/* Again while one more counts: the order in which they were chosen does not matter. */
+	for (bool more = true; more;) {
+		more = false;
+		for (size_t i = 0; i < z->measure_count; i++)
+			if (has_with(&z->measures[i]) && !z->measures[i].counts) {
+				z->measures[i].counts = judge_needs(c, z, &z->measures[i], true);
+				more = more || z->measures[i].counts;
+			}
+	}
 	for (size_t i = 0; i < z->measure_count; i++)
 		if (z->measures[i].counts)
 			context_decides(c, &z->measures[i].measure->note, "measures");
@@ -418,18 +424,19 @@ static void judge_zone(struct context *c, struct zone_result *z)
 		finding_source(f, z->zone->note.source, z->zone->note.standing);
 		return;
 	}
-	if (!evidence_count(c, item_fact(z->entry, "evidence"), NULL)) {
+	bool shown = evidence_count(c, item_fact(z->entry, "evidence"), NULL) > 0;
+	if (!shown) {
 		point_out_with(c, FINDING_CODE_ZONE_EVIDENCE, z->key, z->entry->at, "zone", z->zone->note.id);
 		way_out(c, c->findings->items[c->findings->count - 1], "cite");
 	}
 	bool old = context_aged(c, z->key, item_fact(z->entry, "looked-on"), z->zone->ages_by);
 	if (fact_is(item_fact(z->entry, "as"), "not-present")) {
 		judge_absent(c, z);
-		z->outcome = old ? OUTCOME_OPEN : z->outcome;
+		z->outcome = old || !shown ? OUTCOME_OPEN : z->outcome;
 		return;
 	}
 	judge_measures(c, z);
-	z->outcome = old ? OUTCOME_OPEN : OUTCOME_ANSWERED;
+	z->outcome = old || !shown ? OUTCOME_OPEN : OUTCOME_ANSWERED;
 	for (size_t i = 0; i < z->hazard_count; i++) {
 		judge_hazard(c, z, &z->hazards[i]);
 		if (z->hazards[i].outcome == OUTCOME_OPEN)
