@@ -37,6 +37,12 @@ void bench_close(struct bench *b)
 	arena_release(&b->arena);
 }
 
+void bench_again(struct bench *b)
+{
+	bench_close(b);
+	bench_open(b);
+}
+
 const char *bench_replaced(struct bench *b, const char *text, const char *old, const char *new)
 {
 	const char *at = strstr(text, old);

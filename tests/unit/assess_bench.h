@@ -18,6 +18,9 @@ struct bench {
 void bench_open(struct bench *b);
 void bench_close(struct bench *b);
 
+/* Both texts as they were. */
+void bench_again(struct bench *b);
+
 /* `text` with its one `old` replaced by `new`; the test fails when `old` is not there exactly once. */
 const char *bench_replaced(struct bench *b, const char *text, const char *old, const char *new);
 void bench_library(struct bench *b, const char *old, const char *new);
