@@ -18,7 +18,8 @@ static HPDF_Dict pixels_write(struct pdf *p, const struct doc_picture *picture)
 			row[i + 1] = (char)(now[i] - (before ? before[i] : 0));
 	}
 	HPDF_Dict object = pdf_packed(p, all, rows * (length + 1));
-	HPDF_Dict parameters = pdf_dict_item(p, pdf_array_in(p, object, "DecodeParms"));
+	/* One dictionary for the one filter: an array here would be passed over. */
+	HPDF_Dict parameters = pdf_dict_in(p, object, "DecodeParms");
 	pdf_set_number(p, parameters, "Predictor", 15);
 	pdf_set_number(p, parameters, "Colors", picture->channels);
 	pdf_set_number(p, parameters, "BitsPerComponent", 8);

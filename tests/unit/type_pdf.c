@@ -1,6 +1,7 @@
 #include <criterion/criterion.h>
 #include <setjmp.h>
 #include <string.h>
+#include <zlib.h>
 
 #include "sys/embedded.h"
 #include "type/pdf.h"
@@ -107,6 +108,39 @@ Test(type_pdf, links_go_only_to_what_exists)
 		"/Subtype /Link", 14)); at++)
 		links++;
 	cr_expect_eq(links, 2, "one in the contents, one in the text");
+}
+
+/* ISO 32000-1, 7.4.4.4: the predictor is told beside the filter, in the same form (both single). memory */
+Test(type_pdf, pictures_tell_their_predictor)
+{
+	static unsigned char pixels[64 * 64];
+	static const struct doc_picture picture = { .width = 64, .height = 64, .channels = 1, .pixels = pixels };
+	struct document *d = document_new(&arena);
+	for (int y = 0; y < 64; y++)
+		for (int x = 0; x < 64; x++)
+			pixels[y * 64 + x] = (unsigned char)(x * 4 + y);
+	doc_add(d, DOC_PICTURE)->picture = &picture;
+	struct buf out = written(d, NULL);
+	const char *image = memmem(out.bytes, out.length, "/Subtype /Image", 15);
+	cr_assert_not_null(image);
+	cr_expect(holds(&out, "/DecodeParms <<"));
+	cr_expect(holds(&out, "/Predictor 15"));
+	cr_expect(holds(&out, "/Colors 1"));
+	cr_expect(holds(&out, "/Columns 64"));
+	cr_expect(holds(&out, "/Filter /FlateDecode"));
+	/* The first row as it is, then the difference of 1 to the row above: PNG specification, 9.2, filter 2. */
+	const char *stream = memmem(image, out.length - (size_t)(image - out.bytes), "stream", 6);
+	cr_assert_not_null(stream);
+	stream += stream[6] == '\r' ? 8 : 7;
+	unsigned char rows[64 * 65];
+	uLongf length = sizeof rows;
+	cr_assert_eq(uncompress(rows, &length, (const Bytef *)stream,
+		out.length - (size_t)(stream - out.bytes)), Z_OK);
+	cr_assert_eq(length, sizeof rows);
+	for (int y = 0; y < 64; y++)
+		for (int x = 0; x < 64; x++)
+			cr_assert_eq(rows[y * 65 + 1 + x], y == 0 ? x * 4 : 1);
+	cr_expect_eq(rows[65], 2);
 }
 
 Test(type_pdf, says_which_characters_were_not_shown)
