@@ -185,6 +185,11 @@ static bool need_evidence(struct context *c, const struct lib_need *need)
 static bool need_force(struct context *c)
 {
 	size_t planned = 0;
+	/* Of a plan that is not known in full some point cannot have been tested. */
+	for (size_t i = 0; i < c->findings->count; i++)
+		if (c->findings->items[i]->code == FINDING_CODE_FORCE_PLAN_UNKNOWN &&
+			text_equal(c->findings->items[i]->subject, c->zone->key))
+			return false;
 	for (size_t i = 0; i < c->result->point_count; i++) {
 		const struct point_result *p = &c->result->points[i];
 		if (!text_equal(p->zone_key, c->zone->key))
