@@ -15,11 +15,6 @@ struct scope {
 	const struct scope *outer;
 };
 
-struct decided {
-	const struct lib_note *note;
-	const char *group;
-};
-
 struct context {
 	struct arena *arena;
 	const struct record *record;
@@ -32,9 +27,9 @@ struct context {
 	const struct zone_result *zone; /* in hand, or NULL */
 	int depth;                  /* of definitions and limits inside each other */
 	size_t limit_room;
+	const struct lib_limit_row *last_row; /* that a limit came from */
 	const char *edition;        /* variant of limits asked for by edition or id; NULL: by the record */
-	struct decided *decided;    /* entries that decided something, each once */
-	size_t decided_count, decided_room;
+	size_t decision_room;
 };
 
 /* Result with its own context, so that names can be handed out later. */
@@ -67,9 +62,6 @@ bool context_bound(struct context *c, const char *id, const char *used_for, doub
 
 /* An entry whose standing is `memory` decides something: it must have been read. */
 void context_decides(struct context *c, const struct lib_note *note, const char *group);
-
-/* Source of the last limit used with that id; NULL when it was not used. */
-const struct limit_use *context_limit_use(const struct context *c, const char *id);
 
 /* Evidence dated before the last change that touches it no longer shows the gate as it stands: reports that
  * and returns true. An absent date is not judged here. */

@@ -394,10 +394,9 @@ static bool point_limit(struct context *c, struct point_result *p)
 			p->entry ? p->entry->at : record_list(c->record, "force.points")->at);
 		return false;
 	}
-	const struct limit_use *use = context_limit_use(c, "peak-force");
 	p->limit = v.quantity.low;
-	p->limit_source = use->row->source;
-	p->limit_standing = use->row->standing;
+	p->limit_source = c->last_row->source;
+	p->limit_standing = c->last_row->standing;
 	return true;
 }
 

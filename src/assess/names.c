@@ -1,6 +1,7 @@
 /* What the names and calls in the library's rules mean for one record. */
 #include "assess/context.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -199,12 +200,21 @@ static const struct lib_limit_variant *variant_for(const struct context *c, cons
 	return standard;
 }
 
+/* One entry a limit: its value spans all that was applied, its row is the one that can be trusted least. */
 static void note_use(struct context *c, const struct limit_use *use)
 {
 	struct assessment *r = c->result;
-	for (size_t i = 0; i < r->limit_count; i++)
-		if (r->limits[i].limit == use->limit && r->limits[i].row == use->row)
-			return;
+	c->last_row = use->row;
+	for (size_t i = 0; i < r->limit_count; i++) {
+		struct limit_use *known = &r->limits[i];
+		if (known->limit != use->limit || known->variant != use->variant)
+			continue;
+		known->value.low = fmin(known->value.low, use->value.low);
+		known->value.high = fmax(known->value.high, use->value.high);
+		if (use->row->standing == STANDING_MEMORY && known->row->standing != STANDING_MEMORY)
+			known->row = use->row;
+		return;
+	}
 	if (r->limit_count == c->limit_room) {
 		size_t room = c->limit_room ? c->limit_room * 2 : 32;
 		r->limits = arena_grow(c->arena, r->limits, r->limit_count, room, sizeof *r->limits);
@@ -262,13 +272,4 @@ struct value context_limit(struct context *c, const char *id, const struct value
 	c->depth--;
 	c->scope = outer;
 	return found ? value_of_quantity(q) : value_unknown();
-}
-
-const struct limit_use *context_limit_use(const struct context *c, const char *id)
-{
-	const struct limit_use *last = NULL;
-	for (size_t i = 0; i < c->result->limit_count; i++)
-		if (text_equal(c->result->limits[i].limit->note.id, id))
-			last = &c->result->limits[i];
-	return last;
 }

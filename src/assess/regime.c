@@ -157,15 +157,16 @@ void assess_requirements(struct context *c)
 
 void context_decides(struct context *c, const struct lib_note *note, const char *group)
 {
-	for (size_t i = 0; i < c->decided_count; i++)
-		if (c->decided[i].note == note)
+	struct assessment *r = c->result;
+	for (size_t i = 0; i < r->decision_count; i++)
+		if (r->decisions[i].note == note)
 			return;
-	if (c->decided_count == c->decided_room) {
-		size_t room = c->decided_room ? c->decided_room * 2 : 32;
-		c->decided = arena_grow(c->arena, c->decided, c->decided_count, room, sizeof *c->decided);
-		c->decided_room = room;
+	if (r->decision_count == c->decision_room) {
+		size_t room = c->decision_room ? c->decision_room * 2 : 32;
+		r->decisions = arena_grow(c->arena, r->decisions, r->decision_count, room, sizeof *r->decisions);
+		c->decision_room = room;
 	}
-	c->decided[c->decided_count++] = (struct decided){note, group};
+	r->decisions[r->decision_count++] = (struct decision){.note = note, .group = group};
 }
 
 struct reading {
@@ -268,11 +269,16 @@ void assess_limits(struct context *c)
 			want_reading(c, id, "limits", use->row->source, use->used_for);
 		}
 	}
-	for (size_t i = 0; i < c->decided_count; i++) {
-		const struct lib_note *note = c->decided[i].note;
+	for (size_t i = 0; i < r->decision_count; i++) {
+		struct decision *d = &r->decisions[i];
 		struct reading read;
-		if (note->standing == STANDING_MEMORY && !reading_of(c, note->id, &read) && !reported(c, note->id))
-			want_reading(c, note->id, c->decided[i].group, note->source, NULL);
+		if (reading_of(c, d->note->id, &read)) {
+			d->read_edition = read.edition;
+			d->read_clause = read.clause;
+			d->read_on = read.read_on;
+		} else if (d->note->standing == STANDING_MEMORY && !reported(c, d->note->id)) {
+			want_reading(c, d->note->id, d->group, d->note->source, NULL);
+		}
 	}
 	judge_choices(c);
 }

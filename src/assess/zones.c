@@ -21,6 +21,7 @@ static void choose_measures(struct context *c, struct zone_result *z)
 		}
 		struct measure_result *r = &z->measures[z->measure_count++];
 		r->measure = m;
+		r->need_count = m->need_count;
 		r->needs = arena_array(c->arena, m->need_count + 1, sizeof *r->needs);
 		for (size_t k = 0; k < m->need_count; k++)
 			c->result->force_needed = c->result->force_needed || m->needs[k].kind == NEED_FORCE;

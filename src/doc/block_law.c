@@ -137,12 +137,13 @@ static const char *limit_source(const struct limit_use *u)
 	return u->row && u->row->source ? u->row->source : u->limit->note.source;
 }
 
-static const char *reading_text(const struct builder *b, const struct limit_use *u)
+static const char *reading_text(const struct builder *b, bool wanted, const char *edition, const char *clause,
+	struct date read_on)
 {
-	if (!u->read_edition)
-		return limit_standing(u) == STANDING_MEMORY || u->loosened ? label(b, "not-read") : "–";
-	const char *on = date_given(u->read_on) ? date_text(b->arena, u->read_on) : "";
-	return arena_format(b->arena, "%s, %s %s", u->read_edition, or_dash(u->read_clause), on);
+	if (!edition)
+		return wanted ? label(b, "not-read") : "–";
+	const char *on = date_given(read_on) ? date_text(b->arena, read_on) : "";
+	return arena_format(b->arena, "%s, %s %s", edition, or_dash(clause), on);
 }
 
 static bool is_named(const struct limit_use *u)
@@ -150,37 +151,38 @@ static bool is_named(const struct limit_use *u)
 	return u->loosened || limit_standing(u) == STANDING_MEMORY;
 }
 
-/* The values of one limit that stand from memory or were loosened, each once, as "900 mm, 120 mm". */
-static const char *named_values(const struct builder *b, const struct limit_use *first)
+static const char *limit_reading(const struct builder *b, const struct limit_use *u)
 {
-	const struct assessment *s = b->assessment;
-	struct buf out;
-	buf_init(&out, b->arena);
-	for (const struct limit_use *u = first; u < s->limits + s->limit_count; u++) {
-		const char *text = quantity_text(b->arena, u->value);
-		if (u->limit != first->limit || !is_named(u) || strstr(out.bytes, text))
-			continue;
-		buf_format(&out, "%s%s", out.length ? ", " : "", text);
+	return reading_text(b, is_named(u), u->read_edition, u->read_clause, u->read_on);
+}
+
+static const char *decision_reading(const struct builder *b, const struct decision *d)
+{
+	return reading_text(b, d->note->standing == STANDING_MEMORY, d->read_edition, d->read_clause,
+		d->read_on);
+}
+
+/* One value, or the span of the rows of a table that were applied. */
+static const char *limit_value(const struct builder *b, const struct limit_use *u)
+{
+	struct quantity low = quantity_of(u->value.low, u->value.dim);
+	struct quantity high = quantity_of(u->value.high, u->value.dim);
+	if (!(u->value.high > u->value.low))
+		return quantity_text(b->arena, low);
+	return arena_format(b->arena, "%s – %s", quantity_text(b->arena, low), quantity_text(b->arena, high));
+}
+
+static void named(struct builder *b, struct doc_node **list, const char *what, const char *standing,
+	const char *reading)
+{
+	if (!*list) {
+		text_add(b, label(b, "limits-named"))->keep_with_next = true;
+		*list = doc_add(b->document, DOC_LIST);
 	}
-	return out.bytes;
-}
-
-static bool named_before(const struct assessment *s, const struct limit_use *u)
-{
-	for (const struct limit_use *v = s->limits; v < u; v++)
-		if (v->limit == u->limit && is_named(v))
-			return true;
-	return false;
-}
-
-static void limit_named(struct builder *b, struct doc_node *list, const struct limit_use *u)
-{
-	struct doc_node *item = doc_add_to(b->document, list, DOC_ITEM);
+	struct doc_node *item = doc_add_to(b->document, *list, DOC_ITEM);
 	struct doc_node *p = doc_add_to(b->document, item, DOC_PARAGRAPH);
-	spans_add(b->arena, &p->spans, arena_format(b->arena, "%s: %s", limit_title(b, u),
-		named_values(b, u)), SPAN_SMALL);
-	spans_add(b->arena, &p->spans, arena_format(b->arena, " – %s; %s",
-		label(b, u->loosened ? "loosened" : "standing-memory"), reading_text(b, u)),
+	spans_add(b->arena, &p->spans, what, SPAN_SMALL);
+	spans_add(b->arena, &p->spans, arena_format(b->arena, " – %s; %s", standing, reading),
 		SPAN_SMALL | SPAN_GREY);
 }
 
@@ -189,13 +191,16 @@ void limits_named(struct builder *b)
 	const struct assessment *s = b->assessment;
 	struct doc_node *list = NULL;
 	for (size_t i = 0; i < s->limit_count; i++) {
-		if (!is_named(&s->limits[i]) || named_before(s, &s->limits[i]))
-			continue;
-		if (!list) {
-			text_add(b, label(b, "limits-named"))->keep_with_next = true;
-			list = doc_add(b->document, DOC_LIST);
-		}
-		limit_named(b, list, &s->limits[i]);
+		const struct limit_use *u = &s->limits[i];
+		if (is_named(u))
+			named(b, &list, arena_format(b->arena, "%s: %s", limit_title(b, u), limit_value(b, u)),
+				label(b, u->loosened ? "loosened" : "standing-memory"), limit_reading(b, u));
+	}
+	for (size_t i = 0; i < s->decision_count; i++) {
+		const struct decision *d = &s->decisions[i];
+		if (d->note->standing == STANDING_MEMORY)
+			named(b, &list, title_of(b, d->group, d->note), label(b, "standing-memory"),
+				decision_reading(b, d));
 	}
 }
 
@@ -209,11 +214,18 @@ static void limits_table(struct builder *b)
 		const struct limit_use *u = &b->assessment->limits[i];
 		struct doc_row *row = doc_row(b->document, t);
 		cell(b, row, 0, limit_title(b, u));
-		cell(b, row, 1, quantity_text(b->arena, u->value));
+		cell(b, row, 1, limit_value(b, u));
 		cell(b, row, 2, u->loosened ? arena_format(b->arena, "%s\n%s", u->variant->id,
 			label(b, "loosened")) : or_dash(u->variant ? u->variant->id : NULL));
 		cell(b, row, 3, source_text(b, limit_source(u), limit_standing(u)));
-		cell(b, row, 4, reading_text(b, u));
+		cell(b, row, 4, limit_reading(b, u));
+	}
+	for (size_t i = 0; i < b->assessment->decision_count; i++) {
+		const struct decision *d = &b->assessment->decisions[i];
+		struct doc_row *row = doc_row(b->document, t);
+		cell(b, row, 0, title_of(b, d->group, d->note));
+		cell(b, row, 3, source_text(b, d->note->source, d->note->standing));
+		cell(b, row, 4, decision_reading(b, d));
 	}
 }
 

@@ -117,12 +117,20 @@ struct requirement_result {
 struct limit_use {
 	const struct lib_limit *limit;
 	const struct lib_limit_variant *variant;
-	const struct lib_limit_row *row; /* first row that applied */
-	struct quantity value;
+	const struct lib_limit_row *row; /* of the rows that applied, the one that can be trusted least */
+	struct quantity value;           /* low to high spans the rows that applied */
 	bool loosened;           /* another variant than the default was chosen */
 	const char *read_edition, *read_clause; /* NULL: not entered */
 	struct date read_on;
 	const char *used_for;    /* subject it was first used for */
+};
+
+/* Another entry of the library that decided something: a measure that counts, a function, a plan, the law. */
+struct decision {
+	const struct lib_note *note;
+	const char *group;       /* of its words: measures, functions, force-plans, protection, regimes */
+	const char *read_edition, *read_clause; /* NULL: not entered */
+	struct date read_on;
 };
 
 struct declaration_item {
@@ -149,6 +157,8 @@ struct assessment {
 	size_t requirement_count;
 	struct limit_use *limits;
 	size_t limit_count;
+	struct decision *decisions; /* each entry once */
+	size_t decision_count;
 	struct declaration_item *items;
 	size_t item_count;
 	const char *activation;  /* worst class fitted; "" when not to be told */
