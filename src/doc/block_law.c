@@ -172,35 +172,44 @@ static const char *limit_value(const struct builder *b, const struct limit_use *
 	return arena_format(b->arena, "%s – %s", quantity_text(b->arena, low), quantity_text(b->arena, high));
 }
 
-static void named(struct builder *b, struct doc_node **list, const char *what, const char *standing,
-	const char *reading)
+enum named_group { NAMED_LOOSENED, NAMED_UNREAD, NAMED_READ, NAMED_GROUPS };
+
+static enum named_group group_of_limit(const struct limit_use *u)
 {
-	if (!*list) {
-		text_add(b, label(b, "limits-named"))->keep_with_next = true;
-		*list = doc_add(b->document, DOC_LIST);
-	}
-	struct doc_node *item = doc_add_to(b->document, *list, DOC_ITEM);
-	struct doc_node *p = doc_add_to(b->document, item, DOC_PARAGRAPH);
-	spans_add(b->arena, &p->spans, what, SPAN_SMALL);
-	spans_add(b->arena, &p->spans, arena_format(b->arena, " – %s; %s", standing, reading),
-		SPAN_SMALL | SPAN_GREY);
+	return u->loosened ? NAMED_LOOSENED : u->read_edition ? NAMED_READ : NAMED_UNREAD;
 }
 
+static void named(struct buf *out, const char *what)
+{
+	buf_format(out, "%s%s", out->length ? "; " : "", what);
+}
+
+/* One paragraph for each group, so that the cover stays a cover however many there are. */
 void limits_named(struct builder *b)
 {
+	static const char *const LABELS[] = {"named-loosened", "named-unread", "named-read"};
 	const struct assessment *s = b->assessment;
-	struct doc_node *list = NULL;
+	struct buf groups[NAMED_GROUPS];
+	for (int g = 0; g < NAMED_GROUPS; g++)
+		buf_init(&groups[g], b->arena);
 	for (size_t i = 0; i < s->limit_count; i++) {
 		const struct limit_use *u = &s->limits[i];
 		if (is_named(u))
-			named(b, &list, arena_format(b->arena, "%s: %s", limit_title(b, u), limit_value(b, u)),
-				label(b, u->loosened ? "loosened" : "standing-memory"), limit_reading(b, u));
+			named(&groups[group_of_limit(u)],
+				arena_format(b->arena, "%s (%s)", limit_title(b, u), limit_value(b, u)));
 	}
 	for (size_t i = 0; i < s->decision_count; i++) {
 		const struct decision *d = &s->decisions[i];
 		if (d->note->standing == STANDING_MEMORY)
-			named(b, &list, title_of(b, d->group, d->note), label(b, "standing-memory"),
-				decision_reading(b, d));
+			named(&groups[d->read_edition ? NAMED_READ : NAMED_UNREAD],
+				title_of(b, d->group, d->note));
+	}
+	for (int g = 0; g < NAMED_GROUPS; g++) {
+		if (!groups[g].length)
+			continue;
+		struct doc_node *p = doc_add(b->document, DOC_PARAGRAPH);
+		spans_add(b->arena, &p->spans, label(b, LABELS[g]), SPAN_SMALL | SPAN_BOLD);
+		spans_add(b->arena, &p->spans, arena_format(b->arena, " %s.", groups[g].bytes), SPAN_SMALL);
 	}
 }
 

@@ -173,10 +173,10 @@ static void check_standing(const struct row *r, const struct asked *q, const cha
 			use = &q->result.limits[i];
 	if (!use || text_equal(r->expected, "?") || strstr(r->expected, ".."))
 		return;
-	cr_expect(row->source && *row->source, "%s: a row of %s has no source", row->at.file, id);
-	cr_expect(row->standing != STANDING_PUBLISHED || text_equal(r->standing, "published"),
+	cr_expect(use->row->source && *use->row->source, "%s: a row of %s has no source", use->row->at.file, id);
+	cr_expect(use->row->standing != STANDING_PUBLISHED || text_equal(r->standing, "published"),
 		"%s:%d: %s(%s) is published in the library at line %d, %s here", r->file, r->line, r->what,
-		r->arguments, row->at.line, r->standing);
+		r->arguments, use->row->at.line, r->standing);
 }
 
 static void check_limit(const struct row *r)
