@@ -187,7 +187,8 @@ static void named(struct buf *out, const char *what)
 /* One paragraph for each group, so that the cover stays a cover however many there are. */
 void limits_named(struct builder *b)
 {
-	static const char *const LABELS[] = {"named-loosened", "named-unread", "named-read"};
+	const char *const labels[] = {label(b, "named-loosened"), label(b, "named-unread"),
+		label(b, "named-read")};
 	const struct assessment *s = b->assessment;
 	struct buf groups[NAMED_GROUPS];
 	for (int g = 0; g < NAMED_GROUPS; g++)
@@ -208,7 +209,7 @@ void limits_named(struct builder *b)
 		if (!groups[g].length)
 			continue;
 		struct doc_node *p = doc_add(b->document, DOC_PARAGRAPH);
-		spans_add(b->arena, &p->spans, label(b, LABELS[g]), SPAN_SMALL | SPAN_BOLD);
+		spans_add(b->arena, &p->spans, labels[g], SPAN_SMALL | SPAN_BOLD);
 		spans_add(b->arena, &p->spans, arena_format(b->arena, " %s.", groups[g].bytes), SPAN_SMALL);
 	}
 }
