@@ -29,6 +29,7 @@ LIBRARY := $(OUT)/libpintle.a
 PROGRAM := $(OUT)/pintle
 UNIT := $(B)/unit-tests
 FAILING := $(B)/failing.so
+SPOIL := $(B)/spoil
 REFERENCE := $(B)/reference
 
 # ---- what there is ------------------------------------------------------------------------------
@@ -160,10 +161,10 @@ test: setup-test
 	@$(MAKE) --no-print-directory $(parallel) test-parts
 	@$(MAKE) --no-print-directory test-run
 
-test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(REFERENCE)
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SPOIL) $(REFERENCE)
 
 test-run: test-parts
-	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) FUZZERS="$(FUZZERS)" \
+	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) SPOIL=$(SPOIL) FUZZERS="$(FUZZERS)" \
 		UNIT=$(UNIT) sh tests/tools/with-proc.sh sh tests/run.sh
 
 #: unit           only the unit tests; ONLY='suite/test' pattern selects
@@ -173,6 +174,10 @@ unit: $(UNIT)
 $(UNIT): $(UNIT_SOURCES:%.c=$(B)/%.o) $(LIBRARY) $(B)/units
 	$(call say,LINK,$@)
 	$(LINK) -o $@.$$$$ $(filter-out $(B)/units,$^) -lcriterion $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
+
+$(SPOIL): $(B)/tests/tools/spoil.o $(LIBRARY)
+	$(call say,LINK,$@)
+	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
 
 $(FAILING): tests/tools/failing.c $(B)/flags
 	@mkdir -p $(@D)
@@ -296,4 +301,4 @@ clean:
 
 -include $(patsubst %.o,%.d,$(filter %.o,$(OBJECTS)) $(B)/src/cli/main.o \
 	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o \
-	$(B)/tests/tools/reference.o)
+	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o)

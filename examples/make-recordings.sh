@@ -1,9 +1,11 @@
 #!/bin/sh
-# Makes up the force recordings of the finished example again, byte for byte, from the simulator. Nothing
-# was measured. With a folder as argument they are written there instead (the test of the examples does).
+# Makes up the force recordings of both examples again, byte for byte, from the simulator. Nothing was
+# measured. With a folder as argument only those of the finished one are written, there; RATE sets the samples
+# a second.
 set -eu
 cd "$(dirname "$0")/.."
 into=${1:-examples/harbour-yard/curves}
+twin=examples/harbour-yard-twin/curves
 simulate=build/simulate
 mkdir -p build "$into"
 ${CC:-cc} -std=c11 -D_GNU_SOURCE -O2 -ffp-contract=off -o $simulate tests/tools/simulate.c -lm
@@ -11,7 +13,8 @@ ${CC:-cc} -std=c11 -D_GNU_SOURCE -O2 -ffp-contract=off -o $simulate tests/tools/
 make_up() { # FILE OPTION VALUE…
 	file=$1
 	shift
-	$simulate --mass 380 --brake 700 --reaction 70 --switch 10 "$@" --name "Harbour Yard, $file" >"$into/$file"
+	$simulate --mass 380 --brake 700 --reaction 70 --switch 10 --name "Harbour Yard, $file" \
+		"$@" >"$into/$file"
 }
 
 # Near the end of closing the leaf runs slowly. The edge is stiffer where it is held at its lower end.
@@ -25,10 +28,29 @@ for gap in 50 300 500; do
 	for place in low:13 mid:11.5 high:10.5; do
 		seed=$((seed + 1))
 		make_up "edge-$gap-${place%:*}.$ending" --dialect $dialect --speed 0.16 \
-			--stiffness "${place#*:}" --seed $seed --repeats 3 --rate 500
+			--stiffness "${place#*:}" --seed $seed --repeats 3 --rate "${RATE:-500}"
 	done
 done
 # In free space, at full speed: one file a recording, from a logger that writes decanewtons.
 for k in 1 2 3; do
-	make_up travel-$k.csv --dialect decanewton --speed 0.20 --stiffness 11.5 --seed $((30 + k)) --rate 1000
+	make_up travel-$k.csv --dialect decanewton --speed 0.20 --stiffness 11.5 --seed $((30 + k)) \
+		--rate "${RATE:-1000}"
 done
+[ $# = 0 ] || exit 0
+
+# The unfinished one: most are the same, some went wrong.
+for file in edge-50-low.txt edge-50-mid.txt travel-1.csv travel-2.csv travel-3.csv; do
+	cp "$into/$file" "$twin/$file"
+done
+sed 's/Force 1/Force/; /^#/!s/,[^,]*,[^,]*$//' "$into/edge-500-high.csv" | head -n 900 >"$twin/cut-short.csv"
+cp "$into/edge-500-high.csv" "$twin/edge-500-high.csv"
+into=$twin
+usual="--repeats 3 --rate 500"
+# shellcheck disable=SC2086
+{
+	make_up edge-50-high.txt --dialect tab --speed 0.24 --stiffness 13 --seed 71 $usual
+	make_up edge-300-low.csv --dialect semicolon --speed 0.198 --stiffness 13.3 --seed 82 $usual
+	make_up edge-300-mid.csv --dialect semicolon --speed 0.20 --stiffness 13.5 --seed 72 $usual
+	make_up edge-500-mid.csv --dialect comma --speed 0.16 --pause 5400 --friction 176 --stiffness 11.5 \
+		--seed 73 $usual
+}
