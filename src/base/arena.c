@@ -7,7 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { BLOCK_SIZE = 64 * 1024 };
+#ifndef ARENA_BLOCK_SIZE
+#define ARENA_BLOCK_SIZE ((size_t)64 * 1024)
+#endif
 
 struct arena_block {
 	struct arena_block *next;
@@ -58,12 +60,12 @@ void *arena_alloc(struct arena *a, size_t size)
 	size_t need = size == 0 ? unit : (size + unit - 1) / unit * unit;
 	struct arena_block *b = a->blocks;
 	if (!b || b->size - b->used < need) {
-		size_t room = need > BLOCK_SIZE / 4 ? need : BLOCK_SIZE;
-		struct arena_block *fresh = malloc(sizeof *fresh + room);
+		size_t room = need > ARENA_BLOCK_SIZE / 4 ? need : ARENA_BLOCK_SIZE;
+		/* calloc: pages fresh from the system are zero already, and clearing them again is dear. */
+		struct arena_block *fresh = calloc(1, sizeof *fresh + room);
 		if (!fresh)
 			arena_exhausted(a);
 		fresh->size = room;
-		fresh->used = 0;
 		/* A large item gets a block of its own behind the current one, which stays open. */
 		if (b && room == need) {
 			fresh->next = b->next;
@@ -77,7 +79,7 @@ void *arena_alloc(struct arena *a, size_t size)
 	void *p = (char *)b->data + b->used;
 	b->used += need;
 	a->used += need;
-	return memset(p, 0, need);
+	return p;
 }
 
 void *arena_array(struct arena *a, size_t count, size_t size)
