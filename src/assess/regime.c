@@ -100,6 +100,17 @@ static bool shown(const struct context *c, const char *by)
 	return false;
 }
 
+/* A field that need not be there is missed by nobody else. */
+static bool left_unsaid(const struct context *c, const char *by)
+{
+	if (!text_begins(by, "field:") || shown(c, by))
+		return false;
+	for (size_t i = 0; i < c->findings->count; i++)
+		if (text_equal(c->findings->items[i]->subject, by + strlen("field:")))
+			return false;
+	return true;
+}
+
 static void judge_requirement(struct context *c, struct requirement_result *out)
 {
 	const struct lib_requirement *q = out->requirement;
@@ -113,8 +124,11 @@ static void judge_requirement(struct context *c, struct requirement_result *out)
 		return;
 	}
 	out->outcome = OUTCOME_OPEN;
-	/* Open zones, checks and fields speak for themselves. */
-	if (out->zone_count || q->shown_by.count)
+	/* Open zones, checks and required fields speak for themselves. */
+	bool silent = !out->zone_count && !q->shown_by.count;
+	for (size_t i = 0; i < q->shown_by.count; i++)
+		silent = silent || left_unsaid(c, q->shown_by.items[i]);
+	if (!silent)
 		return;
 	struct finding *f = point_out(c, FINDING_CODE_REQUIREMENT_OPEN, q->note.id,
 		record_list(c->record, "zones")->at);
@@ -238,9 +252,14 @@ static void judge_choices(struct context *c)
 		const struct item *choice = &choices->items[i];
 		const struct lib_limit *l = library_limit(c->library, choice->id);
 		const char *take = fact_text(item_fact(choice, "take"));
-		bool known = false;
+		bool known = false, standard = false;
 		for (size_t k = 0; l && k < l->variant_count; k++)
-			known = known || text_equal(l->variants[k].id, take);
+			if (text_equal(l->variants[k].id, take)) {
+				known = true;
+				standard = l->variants[k].is_default;
+			}
+		if (standard)
+			continue;
 		struct finding *f = point_out(c,
 			known ? FINDING_CODE_CHOICE_LOOSENED : FINDING_CODE_CHOICE_UNKNOWN, choice->id,
 			choice->at);
