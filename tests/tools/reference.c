@@ -101,17 +101,20 @@ static const char *values_text(const struct field *f)
 static const char HEAD[] =
 	"# Record reference\n"
 	"\n"
-	"Every field of `gate.yaml`, made from the table that the program reads by. `pintle explain PATH` says the same.\n"
+	"Every field of `gate.yaml`, made from the table that the program reads by. `pintle explain PATH`\n"
+	"says the same.\n"
 	"\n"
-	"A value that is not known yet is written `unknown`, or `?` in quotes. Either keeps its point open. `none` says that\n"
-	"somebody looked and found none. `n/a: reason` says that a field does not apply. Both answer only where this page says so.\n"
+	"A value that is not known yet is written `unknown`, or `?` in quotes. Either keeps its point open.\n"
+	"`none` says that somebody looked and found none. `n/a: reason` says that a field does not apply.\n"
+	"Both answer only where this page says so.\n"
 	"\n"
-	"A quantity is a decimal number with a unit. A measured one may carry its doubt: `62 mm ± 3 mm`, or `62 mm +/- 3 mm`.\n"
-	"Dates are written `2026-11-25`. Ids have small letters, digits and hyphens. Evidence is `paper:ID`, `photo:ID`,\n"
-	"`point:ID`, `check:ID` or `function:ID`. Files are paths inside the job folder. Keys that begin with `x-` are your own.\n"
+	"A quantity is a decimal number with a unit. A measured one may carry its doubt: `62 mm ± 3 mm`, or\n"
+	"`62 mm +/- 3 mm`. Dates are written `2026-11-25`. Ids have small letters, digits and hyphens.\n"
+	"Evidence is `paper:ID`, `photo:ID`, `point:ID`, `check:ID` or `function:ID`. Files are paths inside\n"
+	"the job folder. Keys that begin with `x-` are your own.\n"
 	"\n"
-	"*Due* says when the program asks for a field. A condition there uses the paths of this page; `item.` stands for the\n"
-	"same item of the list. `force.needed` is yes when a chosen measure needs force tests.\n";
+	"*Due* says when the program asks for a field. A condition there uses the paths of this page; `item.`\n"
+	"stands for the same item of the list. `force.needed` is yes when a chosen measure needs force tests.\n";
 
 static void field_entry(const struct field *f)
 {
@@ -127,8 +130,8 @@ static void list_head(const struct field_list *l)
 }
 
 /* What the library declares: dimensions of a type, facts of a zone or a check. */
-static void declared_fields(const char *group, const char *id, const char *words_part, const struct lib_field *fields,
-	size_t count)
+static void declared_fields(const char *group, const char *id, const char *words_part,
+	const struct lib_field *fields, size_t count)
 {
 	for (size_t i = 0; i < count; i++) {
 		const struct lib_field *f = &fields[i];
@@ -242,9 +245,11 @@ static const char *unit_pattern(struct dimension d)
 static json_t *quantity_schema(struct dimension d)
 {
 	const char *number = "[+-]?[0-9]+(\\.[0-9]+)?([eE][+-]?[0-9]+)?", *units = unit_pattern(d);
-	json_t *text = pattern(arena_format(&arena, "^%s *(%s)%s( *(±|\\+/-) *%s *(%s)%s)?$", number, units,
-		dimension_equal(d, DIM_NUMBER) ? "?" : "", number, units, dimension_equal(d, DIM_NUMBER) ? "?" : ""));
-	if (!dimension_equal(d, DIM_NUMBER))
+	bool bare = dimension_equal(d, DIM_NUMBER);
+	const char *may = bare ? "?" : "";
+	json_t *text = pattern(arena_format(&arena, "^%s *(%s)%s( *(±|\\+/-) *%s *(%s)%s)?$", number, units, may,
+		number, units, may));
+	if (!bare)
 		return text;
 	return json_pack("{s:[o, {s:s}]}", "anyOf", text, "type", "number");
 }
@@ -261,7 +266,8 @@ static json_t *kind_schema(const struct field *f)
 	case FIELD_QUANTITY:
 		return quantity_schema(*f->dim);
 	case FIELD_COUNT:
-		return json_pack("{s:s, s:i, s:i}", "type", "integer", "minimum", atoi(f->low), "maximum", atoi(f->high));
+		return json_pack("{s:s, s:i, s:i}", "type", "integer", "minimum", atoi(f->low), "maximum",
+			atoi(f->high));
 	case FIELD_DATE:
 		return pattern("^[0-9]{4}-[0-9]{2}-[0-9]{2}$");
 	case FIELD_TRUTH:
@@ -271,7 +277,8 @@ static json_t *kind_schema(const struct field *f)
 	case FIELD_WORDS:
 		return list_schema(choices_schema(f->choices));
 	case FIELD_EVIDENCE:
-		return list_schema(pattern("^(paper|photo|point|check|function):[a-z][a-z0-9-]*(@[a-z][a-z0-9-]*)?$"));
+		return list_schema(pattern("^(paper|photo|point|check|function):[a-z][a-z0-9-]*"
+					   "(@[a-z][a-z0-9-]*)?$"));
 	case FIELD_FILE:
 		return pattern("^[^/\\\\:][^\\\\:]*$");
 	case FIELD_FILES:
@@ -340,8 +347,8 @@ static json_t *put_list(json_t *root, const struct field_list *l)
 		whole = json_pack("{s:s, s:O}", "type", "array", "items", item);
 	}
 	json_t *schema = json_pack("{s:s, s:s, s:[o, {s:s}, {s:s, s:i}, {s:s}]}", "title",
-		part("fields", l->path, "title"), "description", part("fields", l->path, "help"), "anyOf", whole, "const",
-		"none", "type", "array", "maxItems", 0, "$ref", "#/definitions/unknown");
+		part("fields", l->path, "title"), "description", part("fields", l->path, "help"), "anyOf", whole,
+		"const", "none", "type", "array", "maxItems", 0, "$ref", "#/definitions/unknown");
 	const char *dot = strrchr(l->path, '.');
 	json_object_set_new(json_object_get(holder(root, l->path), "properties"), dot ? dot + 1 : l->path, schema);
 	json_decref(item); /* held by `schema` */
@@ -385,8 +392,9 @@ static const char *const LEVEL_TEXTS[] = {
 static const char FINDINGS_HEAD[] =
 	"# Findings\n"
 	"\n"
-	"Everything the program can say about a record, a file or the library. Each finding has a code, in square brackets at the\n"
-	"end of its first line. `pintle explain CODE` says what stands here. A code is never given another meaning.\n"
+	"Everything the program can say about a record, a file or the library. Each finding has a code, in\n"
+	"square brackets at the end of its first line. `pintle explain CODE` says what stands here. A code is\n"
+	"never given another meaning.\n"
 	"\n"
 	"| level | means | exit status |\n"
 	"|---|---|---|\n"
@@ -395,8 +403,9 @@ static const char FINDINGS_HEAD[] =
 	"| `stop` | danger now | 1 |\n"
 	"| `input` | the input cannot be read as meant | 2 |\n"
 	"\n"
-	"Words in double braces are filled in: names, figures with their units, the rule with its numbers. A *way* says what would\n"
-	"close the point. It never closes the point by itself: measuring, proving or entering does.\n";
+	"Words in double braces are filled in: names, figures with their units, the rule with its numbers. A\n"
+	"*way* says what would close the point. It never closes the point by itself: measuring, proving or\n"
+	"entering does.\n";
 
 static const char GROUPS_FROM[][2][40] = {
 	{"file-missing", "Reading files"},
