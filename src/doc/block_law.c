@@ -273,6 +273,33 @@ static const char *requirement_target(const struct builder *b, const struct lib_
 	return target(b, "requirement", q->note.id);
 }
 
+static const char *check_title(const struct builder *b, const char *id)
+{
+	const struct lib_check *check = library_check(b->assessment->library, id);
+	return check ? title_of(b, "checks", &check->note) : id;
+}
+
+/* What answers a requirement that no zone names, linked to where it stands. */
+static void shown_by(struct builder *b, struct spans *to, const char *by)
+{
+	const char *id = strchr(by, ':');
+	if (text_begins(by, "check:"))
+		spans_link(b->arena, to, check_title(b, id + 1), target(b, "check", id + 1));
+	else if (text_begins(by, "field:"))
+		spans_add(b->arena, to, field_title(b, id + 1), 0);
+	else
+		spans_add(b->arena, to, label(b, "every-zone"), 0);
+}
+
+static void shown_by_all(struct builder *b, struct spans *to, const struct lib_requirement *q)
+{
+	for (size_t i = 0; i < q->shown_by.count; i++) {
+		if (i)
+			spans_add(b->arena, to, "; ", 0);
+		shown_by(b, to, q->shown_by.items[i]);
+	}
+}
+
 void block_requirements_matrix(struct builder *b)
 {
 	static const struct column columns[] = {{"number", 0, 14, ALIGN_LEFT},
@@ -286,7 +313,10 @@ void block_requirements_matrix(struct builder *b)
 		cell(b, row, 0, requirement_number(b, r->requirement));
 		cell(b, row, 1, title_of(b, "requirements", &r->requirement->note));
 		cell(b, row, 2, yes_no(b, r->applies));
-		zone_numbers(b, &row->cells[3].spans, r->zones, r->zone_count);
+		if (r->zone_count)
+			zone_numbers(b, &row->cells[3].spans, r->zones, r->zone_count);
+		else if (r->applies)
+			shown_by_all(b, &row->cells[3].spans, r->requirement);
 		cell(b, row, 4, r->applies ? outcome_text(b, r->outcome) : "–");
 	}
 }
@@ -349,8 +379,30 @@ static void tests_cell(struct builder *b, struct doc_row *row, const struct zone
 		spans_add(b->arena, s, "–", SPAN_GREY);
 }
 
+/* A requirement that no zone names, answered by checks or fields. */
+static void shown_row(struct builder *b, struct doc_node *t, const struct requirement_result *r)
+{
+	struct doc_row *row = doc_row(b->document, t);
+	row->strong_rule = true;
+	spans_link(b->arena, &row->cells[0].spans, requirement_number(b, r->requirement),
+		requirement_target(b, r->requirement));
+	spans_add(b->arena, &row->cells[1].spans, "–", SPAN_GREY);
+	shown_by_all(b, &row->cells[2].spans, r->requirement);
+	spans_add(b->arena, &row->cells[3].spans, "–", SPAN_GREY);
+	cell(b, row, 4, outcome_text(b, r->outcome));
+	for (size_t i = 0; i < r->requirement->shown_by.count; i++) {
+		const char *by = r->requirement->shown_by.items[i];
+		if (!text_begins(by, "check:"))
+			continue;
+		spans_page(b->arena, &row->cells[5].spans, target(b, "check", strchr(by, ':') + 1));
+		return;
+	}
+}
+
 static void evidence_rows(struct builder *b, struct doc_node *t, const struct requirement_result *r)
 {
+	if (!r->zone_count)
+		shown_row(b, t, r);
 	for (size_t i = 0; i < r->zone_count; i++) {
 		const struct zone_result *z = r->zones[i];
 		struct doc_row *row = doc_row(b->document, t);

@@ -313,10 +313,13 @@ static void rule_row(struct builder *b, struct doc_node *t, const struct zone_re
 
 static void zone_rule_rows(struct builder *b, struct doc_node *t, const struct zone_result *z)
 {
-	for (size_t i = 0; i < z->hazard_count; i++)
-		if (*z->hazards[i].shown)
-			rule_row(b, t, z, hazard_title(b, z->hazards[i].hazard->kind), z->hazards[i].shown,
-				label(b, z->hazards[i].designed_out ? "rule-holds" : "rule-holds-not"));
+	/* Geometry that does not hold is of no account where a measure answers the hazard. */
+	for (size_t i = 0; i < z->hazard_count; i++) {
+		const struct hazard_result *h = &z->hazards[i];
+		if (*h->shown && (h->designed_out || h->outcome == OUTCOME_OPEN))
+			rule_row(b, t, z, hazard_title(b, h->hazard->kind), h->shown,
+				label(b, h->designed_out ? "rule-holds" : "rule-holds-not"));
+	}
 	for (size_t i = 0; i < z->measure_count; i++)
 		for (size_t k = 0; k < z->measures[i].need_count; k++) {
 			const struct need_result *n = &z->measures[i].needs[k];
