@@ -1,6 +1,7 @@
 #!/bin/sh
-# Makes the pictures of the finished example from the drawings, and two of its papers. The pictures are kept in
-# the tree, since their digests are on record. Needs rsvg-convert and ImageMagick's convert.
+# Makes the pictures of the finished example from the drawings, and two of its papers. The pictures
+# are kept in the tree, since their digests are on record. Needs rsvg-convert and ImageMagick's
+# convert; another version of them may give other bytes.
 set -eu
 cd "$(dirname "$0")"
 into=${1:-harbour-yard}

@@ -1,7 +1,7 @@
 #!/bin/sh
-# Makes up the force recordings of both examples again, byte for byte, from the simulator. Nothing was
-# measured. With a folder as argument only those of the finished one are written, there; RATE sets the samples
-# a second.
+# Makes up the force recordings of both examples again, byte for byte, from the simulator. Nothing
+# was measured. With a folder as argument only those of the finished one are written, there; RATE
+# sets the samples a second.
 set -eu
 cd "$(dirname "$0")/.."
 into=${1:-examples/harbour-yard/curves}
@@ -42,7 +42,8 @@ done
 for file in edge-50-low.txt edge-50-mid.txt travel-1.csv travel-2.csv travel-3.csv; do
 	cp "$into/$file" "$twin/$file"
 done
-sed 's/Force 1/Force/; /^#/!s/,[^,]*,[^,]*$//' "$into/edge-500-high.csv" | head -n 900 >"$twin/cut-short.csv"
+sed 's/Force 1/Force/; /^#/!s/,[^,]*,[^,]*$//' "$into/edge-500-high.csv" |
+	head -n 900 >"$twin/cut-short.csv"
 cp "$into/edge-500-high.csv" "$twin/edge-500-high.csv"
 into=$twin
 usual="--repeats 3 --rate 500"

@@ -1,7 +1,7 @@
 #!/bin/sh
-# The two example jobs: the finished one is in order and can be bound; of the unfinished one everything that is
-# wrong is named, at its line, and nothing else (tests/suite/twin.expect was written down while the faults
-# were put in).
+# The two example jobs: the finished one is in order and can be bound; of the unfinished one everything
+# that is wrong is named, at its line, and nothing else. What was put in on purpose, and what follows
+# from it, is listed in tests/suite/twin.expect.
 . tests/suite/lib.sh
 
 finished=examples/harbour-yard twin=examples/harbour-yard-twin

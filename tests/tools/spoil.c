@@ -1,14 +1,15 @@
-/* Spoils a finished record in one place after the other and sees whether each spoilt record stays open:
- * every line left out, every key misspelt, every value replaced by `?` and by `unknown`. A line nobody
- * would miss is a line nobody needs, or a rule that is not there.
+/* Spoils a finished record in one place after the other and sees whether each spoilt record stays
+ * open: every line left out, every key misspelt, every value replaced by `?` and by `unknown`. A line
+ * nobody would miss is a line nobody needs, or a rule that is not there.
  *
- *   spoil JOB PROGRAM EVERY [--only PATH] [EXEMPT]...
+ *   spoil JOB PROGRAM EVERY [--only PATH] [--step N] [EXEMPT]...
  *
- * JOB is a finished job. Files that it cites are read once, and the assessment runs in this process. Each EVERYth
- * spoilt record goes through PROGRAM as well, which has to give the same answer, in JOB.0 and JOB.1: copies
- * of JOB whose gate.yaml is overwritten. EXEMPT is a path of the record ("parties.owner.mail", "devices[].model") that may be
- * spoilt unnoticed; those are counted. --only tries one path alone. Prints what went unnoticed; ends with 1 when something did that was
- * not exempt, or when nothing was tried. Comments and blank lines are not tried.
+ * JOB is a finished job. Files that it cites are read once, and the assessment runs in this process.
+ * Each EVERYth spoilt record goes through PROGRAM as well, which has to give the same answer, in
+ * JOB.0 and JOB.1: copies of JOB whose gate.yaml is overwritten. EXEMPT is a path of the record
+ * ("parties.owner.mail", "devices[].model") that may be spoilt unnoticed; those are counted. --only
+ * tries one path alone, --step each Nth line. Comments and blank lines are not tried. Prints what
+ * went unnoticed; ends with 1 when something did that was not exempt, or when nothing was tried.
  */
 #include <setjmp.h>
 #include <stdio.h>
@@ -45,6 +46,7 @@ struct spoiler {
 	const char *folder, *program;
 	size_t every;
 	const char *only;
+	size_t step;
 	char **exempt;
 	int exempt_count;
 };
@@ -133,8 +135,8 @@ static bool can_spoil(const struct spoiler *s, const struct line *l, enum spoili
 	return l->value != l->value_end;
 }
 
-static char *spoilt(struct arena *a, const struct spoiler *s, const struct line *l, enum spoiling how,
-	size_t *length)
+static char *spoilt(struct arena *a, const struct spoiler *s, const struct line *l,
+	enum spoiling how, size_t *length)
 {
 	const char *whole = s->job.record->text, *after = l->text + l->length;
 	struct buf b;
@@ -172,7 +174,8 @@ static bool noticed(struct arena *a, const struct spoiler *s, const char *text, 
 	return !assess(a, record, s->job.library, &s->job.files, &findings)->ready;
 }
 
-static int through_program(const struct spoiler *s, const char *text, size_t length, const char *folder)
+static int through_program(const struct spoiler *s, const char *text, size_t length,
+	const char *folder)
 {
 	char path[PATH_ROOM];
 	snprintf(path, sizeof path, "%s/gate.yaml", folder);
@@ -235,13 +238,13 @@ static void try_one(const struct spoiler *s, size_t index, enum spoiling how, co
 
 /* --- All of them --- */
 
-/* The lines from `first` on, each WORKERSth; to `pipe_end` the tally. */
+/* Every WORKERSth line (of those that --step leaves) from `first` on; to `pipe_end` the tally. */
 static void work(const struct spoiler *s, size_t first, int pipe_end)
 {
 	char folder[PATH_ROOM];
 	struct tally t = {0};
 	snprintf(folder, sizeof folder, "%s.%zu", s->folder, first);
-	for (size_t i = first; i < s->count; i += WORKERS)
+	for (size_t i = first; i < s->count; i += WORKERS * s->step)
 		for (int how = 0; how < SPOILINGS; how++)
 			if (can_spoil(s, &s->lines[i], (enum spoiling)how))
 				try_one(s, i, (enum spoiling)how, folder, &t);
@@ -277,6 +280,20 @@ static bool work_all(const struct spoiler *s, struct tally *sum)
 	return fine;
 }
 
+static void take_options(struct spoiler *s, char **rest, int count)
+{
+	for (s->step = 1; count > 1; rest += 2, count -= 2) {
+		if (strcmp(rest[0], "--only") == 0)
+			s->only = rest[1];
+		else if (strcmp(rest[0], "--step") == 0)
+			s->step = strtoul(rest[1], NULL, 10);
+		else
+			break;
+	}
+	s->exempt = rest;
+	s->exempt_count = count;
+}
+
 int main(int argc, char **argv)
 {
 	static struct arena a;
@@ -284,7 +301,7 @@ int main(int argc, char **argv)
 	static struct spoiler s;
 	struct tally sum = {0};
 	if (argc < 4 || (s.every = strtoul(argv[3], NULL, 10)) == 0) {
-		fputs("usage: spoil JOB PROGRAM EVERY [--only PATH] [EXEMPT]...\n", stderr);
+		fputs("usage: spoil JOB PROGRAM EVERY [--only PATH] [--step N] [EXEMPT]...\n", stderr);
 		return 2;
 	}
 	arena_init(&a, &escape);
@@ -292,13 +309,7 @@ int main(int argc, char **argv)
 		return 3;
 	s.folder = argv[1];
 	s.program = argv[2];
-	s.exempt = argv + 4;
-	s.exempt_count = argc - 4;
-	if (argc > 5 && strcmp(argv[4], "--only") == 0) {
-		s.only = argv[5];
-		s.exempt += 2;
-		s.exempt_count -= 2;
-	}
+	take_options(&s, argv + 4, argc - 4);
 	struct findings words;
 	findings_init(&words, &a);
 	job_open(&a, s.folder, shipped_words(&a, "en", &words), &s.job);
@@ -306,11 +317,13 @@ int main(int argc, char **argv)
 		fputs("spoil: the job is not in order to begin with\n", stderr);
 		return 2;
 	}
+	s.step = s.step ? s.step : 1;
 	split(&s, &a);
 	bool fine = work_all(&s, &sum);
-	printf("%zu spoilt records, %zu of them through the program; %zu exempt went unnoticed (%.1f %%), %zu others\n",
-		sum.tried, sum.through, sum.exempt, sum.tried ? 100.0 * (double)sum.exempt / (double)sum.tried : 0,
-		sum.unnoticed);
+	double share = sum.tried ? 100.0 * (double)sum.exempt / (double)sum.tried : 0;
+	printf("%zu spoilt records, %zu of them through the program; "
+	       "%zu exempt went unnoticed (%.1f %%), %zu others\n",
+		sum.tried, sum.through, sum.exempt, share, sum.unnoticed);
 	arena_release(&a);
 	return fine && sum.tried && !sum.unnoticed && !sum.differ ? 0 : 1;
 }
