@@ -52,20 +52,21 @@ _Noreturn void arena_exhausted(struct arena *a)
 	longjmp(*a->escape, 1);
 }
 
-void *arena_alloc(struct arena *a, size_t size)
+/* NULL when there is no memory. */
+static void *take(struct arena *a, size_t size)
 {
 	size_t unit = sizeof(max_align_t);
 	if (size > SIZE_MAX / 2)
-		arena_exhausted(a);
+		return NULL;
 	size_t need = size == 0 ? unit : (size + unit - 1) / unit * unit;
 	struct arena_block *b = a->blocks;
 	if (!b || b->size - b->used < need) {
 		size_t room = need > ARENA_BLOCK_SIZE / 4 ? need : ARENA_BLOCK_SIZE;
-		/* calloc: pages fresh from the system are zero already, and clearing them again is dear. */
-		struct arena_block *fresh = calloc(1, sizeof *fresh + room);
+		struct arena_block *fresh = malloc(sizeof *fresh + room);
 		if (!fresh)
-			arena_exhausted(a);
+			return NULL;
 		fresh->size = room;
+		fresh->used = 0;
 		/* A large item gets a block of its own behind the current one, which stays open. */
 		if (b && room == need) {
 			fresh->next = b->next;
@@ -79,6 +80,14 @@ void *arena_alloc(struct arena *a, size_t size)
 	void *p = (char *)b->data + b->used;
 	b->used += need;
 	a->used += need;
+	return memset(p, 0, need);
+}
+
+void *arena_alloc(struct arena *a, size_t size)
+{
+	void *p = take(a, size);
+	if (!p)
+		arena_exhausted(a);
 	return p;
 }
 
@@ -133,7 +142,11 @@ char *arena_format(struct arena *a, const char *format, ...)
 
 void arena_defer(struct arena *a, void (*run)(void *subject), void *subject)
 {
-	struct arena_defer *d = arena_alloc(a, sizeof *d);
+	struct arena_defer *d = take(a, sizeof *d);
+	if (!d) {
+		run(subject);
+		arena_exhausted(a);
+	}
 	d->run = run;
 	d->subject = subject;
 	d->next = a->deferred;

@@ -48,7 +48,8 @@ char *arena_string(struct arena *a, const char *text);
  * setlocale(). */
 char *arena_format(struct arena *a, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* Calls `run(subject)` when `a` is released. */
+/* Calls `run(subject)` when `a` is released; at once, before the escape, when there is no memory to keep it in
+ * mind, so that a subject just opened is never lost. */
 void arena_defer(struct arena *a, void (*run)(void *subject), void *subject);
 
 /* Declares that memory ran out, for a foreign library that said so. Does not return. */
