@@ -280,7 +280,8 @@ static void refuse_syntax(struct reading *r)
 	const yaml_parser_t *p = &r->parser;
 	const char *problem = p->problem ? p->problem : "";
 	const char *context = p->context ? p->context : "";
-	if (p->error == YAML_MEMORY_ERROR)
+	/* Where a tag finds no memory the scanner stops without naming an error. */
+	if (p->error == YAML_MEMORY_ERROR || p->error == YAML_NO_ERROR)
 		arena_exhausted(r->arena);
 	/* A reader error carries no mark. It is not to be expected: characters were checked. */
 	bool reader = p->error == YAML_READER_ERROR;
