@@ -205,20 +205,26 @@ static bool reading_of(const struct context *c, const char *id, struct reading *
 	return false;
 }
 
+/* What decides from memory, or from a firm's overlay in the place of what is shipped, must have been read: an
+ * overlay may be looser, and only the signatory can answer for that. */
+static bool needs_reading(const struct lib_note *note, enum standing standing)
+{
+	return standing == STANDING_MEMORY || standing == STANDING_FIRM || note->replaces;
+}
+
 static void want_reading(struct context *c, const char *id, const char *group, const char *source,
-	const char *used_for)
+	enum standing standing)
 {
 	const struct item_list *readings = record_list(c->record, "job.readings");
 	struct place at = readings->present ? readings->at : record_fact(c->record, "job.reference")->at;
 	struct finding *f = point_out(c, FINDING_CODE_READING_WANTED, id, at);
 	with(c, f, "id", id);
 	with(c, f, "title", arena_format(c->arena, "%s.%s.title", group, id));
-	with(c, f, "used", used_for ? used_for : "");
 	with(c, f, "source", source ? source : "");
 	struct way *w = way_out(c, f, "read");
 	way_value(c, w, "id", id);
 	way_value(c, w, "source", source ? source : "–");
-	finding_source(f, source, STANDING_MEMORY);
+	finding_source(f, source, standing);
 }
 
 static bool reported(const struct context *c, const char *id)
@@ -233,16 +239,19 @@ static bool reported(const struct context *c, const char *id)
 static bool entry_known(const struct context *c, const char *id)
 {
 	const struct library *l = c->library;
-	if (library_limit(l, id) || library_measure(l, id) || library_function(l, id) ||
-		library_check(l, id) || library_plan(l, id) || library_standard(l, id))
-		return true;
+	bool known = library_limit(l, id) || library_type(l, id) || library_zone(l, id) ||
+		library_measure(l, id) || library_definition(l, id) || library_function(l, id) ||
+		library_check(l, id) || library_plan(l, id) || library_requirement(l, id) ||
+		library_standard(l, id);
 	for (size_t i = 0; i < l->regimes_count; i++)
-		if (text_equal(l->regimes[i].note.id, id))
-			return true;
+		known = known || text_equal(l->regimes[i].note.id, id);
 	for (size_t i = 0; i < l->protections_count; i++)
-		if (text_equal(l->protections[i].note.id, id))
-			return true;
-	return false;
+		known = known || text_equal(l->protections[i].note.id, id);
+	for (size_t i = 0; i < l->activations_count; i++)
+		known = known || text_equal(l->activations[i].note.id, id);
+	for (size_t i = 0; i < l->input_rules_count; i++)
+		known = known || text_equal(l->input_rules[i].note.id, id);
+	return known;
 }
 
 static void judge_choices(struct context *c)
@@ -273,32 +282,68 @@ static void judge_choices(struct context *c)
 				readings->items[i].at, "id", readings->items[i].id);
 }
 
+static void judge_limit_use(struct context *c, struct limit_use *use)
+{
+	const char *id = use->limit->note.id;
+	const struct item *choice = record_item(c->record, "job.choices", id);
+	struct reading read;
+	if (use->loosened && choice && fact_given(item_fact(choice, "edition")) &&
+		fact_given(item_fact(choice, "clause"))) {
+		use->read_edition = fact_text(item_fact(choice, "edition"));
+		use->read_clause = fact_text(item_fact(choice, "clause"));
+	} else if (reading_of(c, id, &read)) {
+		use->read_edition = read.edition;
+		use->read_clause = read.clause;
+		use->read_on = read.read_on;
+	} else if (needs_reading(&use->limit->note, use->row->standing) && !reported(c, id)) {
+		want_reading(c, id, "limits", use->row->source, use->row->standing);
+	}
+}
+
+static void judge_decision(struct context *c, struct decision *d)
+{
+	struct reading read;
+	if (reading_of(c, d->note->id, &read)) {
+		d->read_edition = read.edition;
+		d->read_clause = read.clause;
+		d->read_on = read.read_on;
+	} else if (needs_reading(d->note, d->note->standing) && !reported(c, d->note->id)) {
+		want_reading(c, d->note->id, d->group, d->note->source, d->note->standing);
+	}
+}
+
+/* Whatever an overlay put in the place of a shipped entry decides, if only by what it no longer asks. */
+static void decide_replaced(struct context *c)
+{
+	const struct library *l = c->library;
+#define REPLACED(member, words) \
+	for (size_t i = 0; i < l->member##_count; i++) \
+		if (l->member[i].note.replaces) \
+			context_decides(c, &l->member[i].note, words);
+	REPLACED(types, "types")
+	REPLACED(zones, "zones")
+	REPLACED(measures, "measures")
+	REPLACED(definitions, "definitions")
+	REPLACED(protections, "protection")
+	REPLACED(activations, "activation-classes")
+	REPLACED(plans, "force-plans")
+	REPLACED(checks, "checks")
+	REPLACED(input_rules, "input-rules")
+	REPLACED(functions, "functions")
+	REPLACED(requirements, "requirements")
+	REPLACED(standards, "standards")
+	REPLACED(regimes, "regimes")
+#undef REPLACED
+}
+
 void assess_limits(struct context *c)
 {
 	struct assessment *r = c->result;
-	for (size_t i = 0; i < r->limit_count; i++) {
-		struct limit_use *use = &r->limits[i];
-		const char *id = use->limit->note.id;
-		struct reading read;
-		if (reading_of(c, id, &read)) {
-			use->read_edition = read.edition;
-			use->read_clause = read.clause;
-			use->read_on = read.read_on;
-		} else if (use->row->standing == STANDING_MEMORY && !reported(c, id)) {
-			want_reading(c, id, "limits", use->row->source, use->used_for);
-		}
-	}
-	for (size_t i = 0; i < r->decision_count; i++) {
-		struct decision *d = &r->decisions[i];
-		struct reading read;
-		if (reading_of(c, d->note->id, &read)) {
-			d->read_edition = read.edition;
-			d->read_clause = read.clause;
-			d->read_on = read.read_on;
-		} else if (d->note->standing == STANDING_MEMORY && !reported(c, d->note->id)) {
-			want_reading(c, d->note->id, d->group, d->note->source, NULL);
-		}
-	}
+	decide_replaced(c);
+	for (size_t i = 0; i < r->limit_count; i++)
+		judge_limit_use(c, &r->limits[i]);
+	for (size_t i = 0; i < r->decision_count; i++)
+		judge_decision(c, &r->decisions[i]);
 	judge_choices(c);
 }
 

@@ -146,9 +146,15 @@ static const char *reading_text(const struct builder *b, bool wanted, const char
 	return arena_format(b->arena, "%s, %s %s", edition, or_dash(clause), on);
 }
 
+/* What the cover names: a looser reading, a value from memory, and what a firm set in its place. */
+static bool is_unproven(const struct lib_note *note, enum standing standing)
+{
+	return standing == STANDING_MEMORY || standing == STANDING_FIRM || note->replaces;
+}
+
 static bool is_named(const struct limit_use *u)
 {
-	return u->loosened || limit_standing(u) == STANDING_MEMORY;
+	return u->loosened || is_unproven(&u->limit->note, limit_standing(u));
 }
 
 static const char *limit_reading(const struct builder *b, const struct limit_use *u)
@@ -158,7 +164,7 @@ static const char *limit_reading(const struct builder *b, const struct limit_use
 
 static const char *decision_reading(const struct builder *b, const struct decision *d)
 {
-	return reading_text(b, d->note->standing == STANDING_MEMORY, d->read_edition, d->read_clause,
+	return reading_text(b, is_unproven(d->note, d->note->standing), d->read_edition, d->read_clause,
 		d->read_on);
 }
 
@@ -174,9 +180,9 @@ static const char *limit_value(const struct builder *b, const struct limit_use *
 
 enum named_group { NAMED_LOOSENED, NAMED_UNREAD, NAMED_READ, NAMED_GROUPS };
 
-static enum named_group group_of_limit(const struct limit_use *u)
+static enum named_group group_of(bool other, bool read)
 {
-	return u->loosened ? NAMED_LOOSENED : u->read_edition ? NAMED_READ : NAMED_UNREAD;
+	return other ? NAMED_LOOSENED : read ? NAMED_READ : NAMED_UNREAD;
 }
 
 static void named(struct buf *out, const char *what)
@@ -196,13 +202,13 @@ void limits_named(struct builder *b)
 	for (size_t i = 0; i < s->limit_count; i++) {
 		const struct limit_use *u = &s->limits[i];
 		if (is_named(u))
-			named(&groups[group_of_limit(u)],
+			named(&groups[group_of(u->loosened || u->limit->note.replaces, u->read_edition)],
 				arena_format(b->arena, "%s (%s)", limit_title(b, u), limit_value(b, u)));
 	}
 	for (size_t i = 0; i < s->decision_count; i++) {
 		const struct decision *d = &s->decisions[i];
-		if (d->note->standing == STANDING_MEMORY)
-			named(&groups[d->read_edition ? NAMED_READ : NAMED_UNREAD],
+		if (is_unproven(d->note, d->note->standing))
+			named(&groups[group_of(d->note->replaces, d->read_edition)],
 				title_of(b, d->group, d->note));
 	}
 	for (int g = 0; g < NAMED_GROUPS; g++) {
