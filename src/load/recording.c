@@ -54,7 +54,8 @@ static struct finding *fault(struct reader *r, enum finding_code code, struct pl
 
 static void with(struct reader *r, struct finding *f, const char *name, const char *value)
 {
-	finding_with(r->findings, f, name, value);
+	/* Findings may outlive what was read. */
+	finding_with(r->findings, f, name, arena_string(r->findings->arena, value));
 }
 
 /* At most SHOWN_LENGTH bytes, cut between characters. */
@@ -598,4 +599,28 @@ bool recording_read(struct arena *a, const char *bytes, size_t length, const cha
 		return false;
 	give(r, out);
 	return true;
+}
+
+static void *copied(struct arena *a, const void *items, size_t count, size_t size)
+{
+	return arena_grow(a, items, count, count + 1, size);
+}
+
+struct recording_list recording_list_copy(struct arena *a, struct recording_list list)
+{
+	struct recording *items = arena_array(a, list.count + 1, sizeof *items);
+	for (size_t i = 0; i < list.count; i++) {
+		const struct recording *from = &list.items[i], *before = i ? from - 1 : NULL;
+		bool long_enough = before && before->count >= from->count;
+		bool same_time = long_enough && before->time_s == from->time_s;
+		bool same_lines = long_enough && before->lines == from->lines;
+		items[i] = *from;
+		items[i].name = arena_string(a, from->name);
+		items[i].force_n = copied(a, from->force_n, from->count, sizeof *from->force_n);
+		items[i].time_s = same_time ? items[i - 1].time_s
+					    : copied(a, from->time_s, from->count, sizeof *from->time_s);
+		items[i].lines =
+			same_lines ? items[i - 1].lines : copied(a, from->lines, from->count, sizeof *from->lines);
+	}
+	return (struct recording_list){items, list.count};
 }

@@ -34,4 +34,8 @@ bool recording_read(struct arena *a, const char *bytes, size_t length, const cha
 	const struct recording_patterns *patterns, const struct recording_units *stated,
 	struct recording_list *out, struct findings *findings);
 
+/* A copy of the recordings in `a`, without what reading them needed; columns that share their times still
+ * do. The file's name is kept, not copied. */
+struct recording_list recording_list_copy(struct arena *a, struct recording_list list);
+
 #endif

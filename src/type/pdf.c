@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#define ZLIB_CONST /* what is read stays const */
 #include <zlib.h>
 
 #include "base/date.h"
@@ -100,11 +101,23 @@ static HPDF_STATUS filter_write(HPDF_Dict d, HPDF_Stream out)
 	return HPDF_Stream_WriteStr(out, "/Filter /FlateDecode\n");
 }
 
-HPDF_Dict pdf_packed(struct pdf *p, const char *bytes, size_t length)
+HPDF_Dict pdf_packed(struct pdf *p, const char *bytes, size_t length, enum pdf_packing how)
 {
-	uLongf packed = compressBound(length);
-	Bytef *out = (Bytef *)scratch_room(p->arena, &p->packing, packed);
-	if (compress2(out, &packed, (const Bytef *)bytes, length, PACKING) != Z_OK)
+	z_stream z = {0};
+	int strategy = how == PDF_PACK_RUNS ? Z_RLE : Z_DEFAULT_STRATEGY;
+	/* Taken first, so that nothing of the library is open when memory runs out. */
+	uLong room = compressBound(length);
+	Bytef *out = (Bytef *)scratch_room(p->arena, &p->packing, room);
+	if (deflateInit2(&z, PACKING, Z_DEFLATED, 15, 8, strategy) != Z_OK)
+		arena_exhausted(p->arena);
+	z.next_in = (const Bytef *)bytes;
+	z.avail_in = (uInt)length;
+	z.next_out = out;
+	z.avail_out = (uInt)room;
+	int end = deflate(&z, Z_FINISH);
+	size_t packed = z.total_out;
+	deflateEnd(&z);
+	if (end != Z_STREAM_END)
 		arena_exhausted(p->arena);
 	HPDF_Dict d = pdf_stream(p, (const char *)out, packed);
 	d->write_fn = filter_write;
@@ -304,7 +317,7 @@ void pdf_metadata(struct pdf *p)
 			pdf_fail(p);
 		pdf_push(p, ids, binary);
 	}
-	HPDF_Dict profile = pdf_packed(p, (const char *)pdf_srgb_profile, PDF_SRGB_LENGTH);
+	HPDF_Dict profile = pdf_packed(p, (const char *)pdf_srgb_profile, PDF_SRGB_LENGTH, PDF_PACK_TEXT);
 	pdf_set_number(p, profile, "N", 3);
 	HPDF_Dict intent = pdf_object(p);
 	static const char space[] = "sRGB IEC61966-2.1";

@@ -60,7 +60,7 @@ static HPDF_Dict unicode_map(struct pdf *p, const struct pdf_font *f)
 		buf_put(&b, "endbfchar\n");
 	}
 	buf_put(&b, "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n");
-	return pdf_packed(p, b.bytes, b.length);
+	return pdf_packed(p, b.bytes, b.length, PDF_PACK_TEXT);
 }
 
 /* Bits of the glyphs that the embedded file holds, first bit highest. */
@@ -70,7 +70,7 @@ static HPDF_Dict glyph_set(struct pdf *p, size_t count)
 	char *bits = arena_alloc(p->arena, length);
 	for (size_t i = 0; i < count; i++)
 		bits[i / 8] = (char)((unsigned char)bits[i / 8] | 0x80U >> i % 8);
-	return pdf_packed(p, bits, length);
+	return pdf_packed(p, bits, length, PDF_PACK_TEXT);
 }
 
 static HPDF_Dict descriptor_make(struct pdf *p, const struct font_facts *facts, const char *name,
@@ -89,7 +89,7 @@ static HPDF_Dict descriptor_make(struct pdf *p, const struct font_facts *facts, 
 	pdf_set_number(p, d, "Descent", facts->descent);
 	pdf_set_number(p, d, "CapHeight", facts->cap_height);
 	pdf_set_number(p, d, "StemV", facts->stem);
-	HPDF_Dict outlines = pdf_packed(p, file->bytes, file->length);
+	HPDF_Dict outlines = pdf_packed(p, file->bytes, file->length, PDF_PACK_TEXT);
 	pdf_set_number(p, outlines, "Length1", (int)file->length);
 	pdf_set(p, d, "FontFile2", outlines);
 	pdf_set(p, d, "CIDSet", glyph_set(p, glyph_count));

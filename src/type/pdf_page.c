@@ -212,6 +212,6 @@ void pdf_contents(struct pdf *p)
 		for (const struct op *op = p->pages->pages[i].first; op; op = op->next)
 			op_draw(&pen, op);
 		mark_close(&pen);
-		pdf_set(p, p->page_objects[i], "Contents", pdf_packed(p, pen.b.bytes, pen.b.length));
+		pdf_set(p, p->page_objects[i], "Contents", pdf_packed(p, pen.b.bytes, pen.b.length, PDF_PACK_TEXT));
 	}
 }

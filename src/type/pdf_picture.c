@@ -17,7 +17,7 @@ static HPDF_Dict pixels_write(struct pdf *p, const struct doc_picture *picture)
 		for (size_t i = 0; i < length; i++)
 			row[i + 1] = (char)(now[i] - (before ? before[i] : 0));
 	}
-	HPDF_Dict object = pdf_packed(p, all, rows * (length + 1));
+	HPDF_Dict object = pdf_packed(p, all, rows * (length + 1), PDF_PACK_RUNS);
 	/* One dictionary for the one filter: an array here would be passed over. */
 	HPDF_Dict parameters = pdf_dict_in(p, object, "DecodeParms");
 	pdf_set_number(p, parameters, "Predictor", 15);

@@ -88,8 +88,11 @@ HPDF_Dict pdf_dict_item(struct pdf *p, HPDF_Array parent);
 HPDF_Array pdf_array_item(struct pdf *p, HPDF_Array parent);
 char *scratch_room(struct arena *a, struct scratch *s, size_t length);
 HPDF_Dict pdf_stream(struct pdf *p, const char *bytes, size_t length);
+/* How bytes are packed: as text, or by runs of equal ones, as rows of pictures that hold differences. */
+enum pdf_packing { PDF_PACK_TEXT, PDF_PACK_RUNS };
+
 /* Compressed here and not by the library, which copies byte by byte and packs at one level only. */
-HPDF_Dict pdf_packed(struct pdf *p, const char *bytes, size_t length);
+HPDF_Dict pdf_packed(struct pdf *p, const char *bytes, size_t length, enum pdf_packing how);
 void pdf_set(struct pdf *p, HPDF_Dict d, const char *key, void *object);
 void pdf_set_name(struct pdf *p, HPDF_Dict d, const char *key, const char *name);
 void pdf_set_number(struct pdf *p, HPDF_Dict d, const char *key, int value);

@@ -94,13 +94,15 @@ static struct recording_units stated_units(const struct item *point)
 	return units;
 }
 
-static void read_curves(struct job *job, struct job_file *f, const struct file_bytes *bytes,
-	const struct item *point)
+static void read_curves(struct job *job, struct arena *scratch, struct job_file *f,
+	const struct file_bytes *bytes, const struct item *point)
 {
 	struct recording_patterns patterns = {job->library->patterns, job->library->pattern_count};
 	struct recording_units units = stated_units(point);
-	recording_read(job->arena, bytes->bytes, bytes->length, folder_join(job->arena, job->folder, f->path),
-		&patterns, &units, &f->recordings, &job->findings);
+	struct recording_list list;
+	if (recording_read(scratch, bytes->bytes, bytes->length, folder_join(job->arena, job->folder, f->path),
+			&patterns, &units, &list, &job->findings))
+		f->recordings = recording_list_copy(job->arena, list);
 }
 
 static void release_scratch(void *scratch)
@@ -126,7 +128,7 @@ static void take_in(struct gathering *g, struct job_file *f, struct place at, en
 	if (wanted == WANT_PHOTO)
 		read_picture(job, &g->scratch, f, &bytes);
 	if (wanted == WANT_CURVE)
-		read_curves(job, f, &bytes, item);
+		read_curves(job, &g->scratch, f, &bytes, item);
 }
 
 /* Takes in one cited file. One that is absent is left to the assessment; anything else that keeps it from
