@@ -195,9 +195,41 @@ static void judge_links(struct context *c)
 	}
 }
 
+/* A detector wired to an input that is judged as something else is not judged at all. */
+static void judge_wiring(struct context *c)
+{
+	static const struct {
+		const char *device, *function;
+	} WIRED[] = {
+		{"pressure-edge", "edge"},
+		{"beam", "beam"},
+		{"light-curtain", "beam"},
+		{"emergency-stop", "stop"},
+	};
+	const struct item_list *devices = record_list(c->record, "devices");
+	for (size_t i = 0; i < devices->count; i++) {
+		const struct item *device = &devices->items[i];
+		const struct fact *input = item_fact(device, "input");
+		const struct item *line = fact_given(input)
+			? record_item(c->record, "control.inputs", input->text) : NULL;
+		const struct fact *function = line ? item_fact(line, "function") : NULL;
+		for (size_t k = 0; function && k < sizeof WIRED / sizeof *WIRED; k++) {
+			if (!fact_is(item_fact(device, "kind"), WIRED[k].device) || !fact_given(function) ||
+				fact_is(function, WIRED[k].function))
+				continue;
+			struct finding *f = point_out(c, FINDING_CODE_DEVICE_INPUT, device->id, input->at);
+			with(c, f, "input", input->text);
+			with(c, f, "function", function->text);
+			with(c, f, "wanted", WIRED[k].function);
+			way_value(c, way_out(c, f, "wire"), "wanted", WIRED[k].function);
+		}
+	}
+}
+
 void assess_references(struct context *c)
 {
 	judge_links(c);
+	judge_wiring(c);
 	struct citing by = {.c = c};
 	cite_all(&by);
 	judge_used(c, "papers", "paper");

@@ -168,9 +168,10 @@ Test(assess_controls, inputs)
 	record_gives("at-rest: closed", "at-rest: open", "input-open in-1\n");
 	record_gives("at-rest: closed", "at-rest: unknown",
 		"input-open in-1\nfield-unknown control.inputs[in-1].at-rest\n");
-	/* A rule for edges says nothing about a command. */
+	/* A rule for edges says nothing about a command; but the edge wired to it is told. */
 	record_gives("function: edge, contact: normally-closed, monitored: yes, at-rest: closed",
-		"function: command, contact: normally-closed, monitored: yes, at-rest: open", "");
+		"function: command, contact: normally-closed, monitored: yes, at-rest: open",
+		"device-input edge-1\n");
 }
 
 #define CHECK "{outcome: as-expected, on: 2026-06-03, by: A, facts: {pull: 600 N}, evidence: photo:slot}"
