@@ -14,7 +14,7 @@ void buf_init(struct buf *b, struct arena *a)
 	b->bytes = arena_alloc(a, b->room);
 }
 
-static void buf_reserve(struct buf *b, size_t more)
+void buf_reserve(struct buf *b, size_t more)
 {
 	if (b->room - b->length > more)
 		return;

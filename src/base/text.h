@@ -16,6 +16,8 @@ struct buf {
 };
 
 void buf_init(struct buf *b, struct arena *a);
+/* Makes room for `more` bytes at once, where their number is known. */
+void buf_reserve(struct buf *b, size_t more);
 void buf_add(struct buf *b, const void *bytes, size_t length);
 void buf_put(struct buf *b, const char *text);
 void buf_char(struct buf *b, char c);

@@ -440,6 +440,7 @@ static void document_save(struct pdf *p, struct buf *out)
 	pdf_check(p, HPDF_SaveToStream(p->doc));
 	pdf_check(p, HPDF_ResetStream(p->doc));
 	HPDF_BYTE *chunk = arena_alloc(p->arena, CHUNK);
+	buf_reserve(out, HPDF_GetStreamSize(p->doc) + 1);
 	for (;;) {
 		HPDF_UINT32 n = CHUNK;
 		HPDF_STATUS status = HPDF_ReadFromStream(p->doc, chunk, &n);
