@@ -33,7 +33,7 @@ static enum exit_status run(struct session *s)
 			fputs(json_findings(s->arena, &job.findings, s->words), stdout);
 		else
 			print_findings(s, stderr, &job.findings);
-		return EXIT_BAD_INPUT;
+		return status_of(&job.findings);
 	}
 	if (outcome == BIND_FAILED) {
 		print_findings(s, stderr, &job.findings);

@@ -123,6 +123,26 @@ static enum exit_status answer(struct answers *w)
 	return status;
 }
 
+/* A misspelt word must not quietly mean the default. */
+static bool question_known(const struct answers *w)
+{
+	static const char *const MOVEMENTS[] = {"horizontal", "perpendicular-axis", "vertical", "parallel-axis"};
+	const char *movement = w->question.movement, *edition = w->question.edition;
+	bool known = !movement, found = !edition;
+	for (size_t i = 0; !known && i < sizeof MOVEMENTS / sizeof *MOVEMENTS; i++)
+		known = text_equal(movement, MOVEMENTS[i]);
+	for (size_t i = 0; !found && i < w->library->limits_count; i++)
+		for (size_t k = 0; k < w->library->limits[i].variant_count; k++) {
+			const struct lib_limit_variant *v = &w->library->limits[i].variants[k];
+			found = found || text_equal(edition, v->edition) || text_equal(edition, v->id);
+		}
+	if (!known)
+		print_error(w->s, movement, session_words(w->s, "curve-movement"));
+	if (!found)
+		print_error(w->s, edition, session_words(w->s, "curve-edition"));
+	return known && found;
+}
+
 static enum exit_status run(struct session *s)
 {
 	struct answers w = {.s = s};
@@ -134,6 +154,8 @@ static enum exit_status run(struct session *s)
 		print_findings(s, stderr, &w.findings);
 		return EXIT_SYSTEM;
 	}
+	if (!question_known(&w))
+		return EXIT_BAD_INPUT;
 	for (int i = 0; i < s->argument_count; i++)
 		read_file(&w, s->arguments[i]);
 	return answer(&w);

@@ -95,10 +95,8 @@ enum bind_outcome bind_job(struct job *job, const char *into, struct bind_result
 			return BIND_FAILED;
 	/* Building may itself find something: a character that cannot be shown, a fault of a template. */
 	bool draft = !job->assessment->ready || findings_worst(&job->findings) > FINDING_NOTE;
-	if (draft && job->assessment->ready) {
-		result->why = "findings";
-		return BIND_FAILED;
-	}
+	if (draft && job->assessment->ready)
+		return BIND_INPUT;
 	const char *old = folder_join(job->arena, into, "declaration.pdf");
 	if (!write_all(job, into, made, count, result))
 		return BIND_FAILED;

@@ -9,7 +9,7 @@ enum { BIND_DOCUMENTS = 2 };
 enum bind_outcome {
 	BIND_FINE,
 	BIND_DRAFT,  /* written as a draft: something is open; no declaration */
-	BIND_INPUT,  /* the record or library cannot be used; nothing was written */
+	BIND_INPUT,  /* the record or library cannot be used, or not be shown; nothing was written */
 	BIND_FAILED, /* a document could not be made or written; old files are whole */
 };
 
