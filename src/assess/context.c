@@ -95,6 +95,20 @@ bool context_aged(struct context *c, const char *subject, const struct fact *on,
 	return true;
 }
 
+/* Every open point says what would close it: those that computed nothing of their own have the way `do` in
+ * their words. */
+static void offer_ways(struct context *c)
+{
+	for (size_t i = 0; i < c->findings->count; i++) {
+		struct finding *f = c->findings->items[i];
+		if (f->ways || finding_level(f->code) == FINDING_NOTE || finding_level(f->code) == FINDING_INPUT)
+			continue;
+		struct way *w = finding_way(c->findings, f, "do");
+		for (const struct finding_value *v = f->values; v; v = v->next)
+			way_with(c->findings, w, v->name, v->value);
+	}
+}
+
 struct assessment *assess(struct arena *a, const struct record *record, const struct library *library,
 	const struct job_files *files, struct findings *findings)
 {
@@ -116,6 +130,7 @@ struct assessment *assess(struct arena *a, const struct record *record, const st
 	assess_requirements(c);
 	assess_limits(c);
 	assess_declaration(c);
+	offer_ways(c);
 	c->result->ready = findings_worst(findings) == FINDING_NOTE;
 	findings_sort(findings);
 	return c->result;

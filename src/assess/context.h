@@ -71,6 +71,9 @@ bool context_aged(struct context *c, const char *subject, const struct fact *on,
  * or of any kind when NULL, and usable. */
 size_t evidence_count(const struct context *c, const struct fact *list, const char *kind);
 
+/* How many of the cited papers are of one of these kinds (all, when there is none) and usable. */
+size_t papers_cited(const struct context *c, const struct fact *list, struct words kinds);
+
 /* The parts, in the order they run. */
 void assess_fields(struct context *c);
 void assess_regime(struct context *c);

@@ -48,11 +48,33 @@ static void classify_use(struct context *c)
 
 /* --- safety functions --------------------------------------------------------------------------- */
 
-static bool level_reached(const struct context *c, const struct lib_function *f, const struct item *entry)
+static bool level_reached(const struct lib_function *f, const struct item *entry)
 {
-	(void)c;
 	const char *level = fact_text(item_fact(entry, "level"));
 	return *level && f->least && *level >= *f->least;
+}
+
+/* A test before each movement needs inputs that the control can test. */
+static bool inputs_monitored(struct context *c, const struct lib_function *f, const struct item *entry)
+{
+	const struct fact *devices = item_fact(entry, "devices");
+	bool fine = true;
+	if (!f->categories.count || !fact_is(item_fact(entry, "tested-before-each-movement"), "yes"))
+		return true;
+	for (size_t i = 0; fact_given(devices) && i < devices->count; i++) {
+		const struct item *d = record_item(c->record, "devices", devices->list[i]);
+		const struct item *input =
+			d ? record_item(c->record, "control.inputs", fact_text(item_fact(d, "input"))) : NULL;
+		const struct fact *monitored = item_fact(input, "monitored");
+		if (!input || fact_is(monitored, "yes"))
+			continue;
+		struct finding *p = point_out(c, FINDING_CODE_INPUT_UNMONITORED, entry->id,
+			monitored->at.line ? monitored->at : input->at);
+		with(c, p, "input", input->id);
+		way_value(c, way_out(c, p, "monitor"), "input", input->id);
+		fine = false;
+	}
+	return fine;
 }
 
 static bool function_counts(struct context *c, const struct lib_function *f, const struct item *entry)
@@ -60,7 +82,7 @@ static bool function_counts(struct context *c, const struct lib_function *f, con
 	const char *id = entry->id;
 	const struct fact *level = item_fact(entry, "level"), *category = item_fact(entry, "category");
 	bool counts = true;
-	if (!level_reached(c, f, entry)) {
+	if (!level_reached(f, entry)) {
 		struct finding *p = point_out(c, FINDING_CODE_FUNCTION_LEVEL, id, level->at);
 		with(c, p, "level", fact_text(level));
 		with(c, p, "least", f->least ? f->least : "");
@@ -82,11 +104,14 @@ static bool function_counts(struct context *c, const struct lib_function *f, con
 			item_fact(entry, "tested-before-each-movement")->at), "test");
 		counts = false;
 	}
+	if (!inputs_monitored(c, f, entry))
+		counts = false;
 	static const char *const CITED[] = {"paper", "wiring", "proof"};
 	for (size_t i = 0; i < sizeof CITED / sizeof *CITED; i++) {
 		const struct fact *cited = item_fact(entry, CITED[i]);
-		const char *kind = text_equal(CITED[i], "paper") ? "paper" : NULL;
-		if (fact_given(cited) && evidence_count(c, cited, kind))
+		bool paper = text_equal(CITED[i], "paper");
+		if (fact_given(cited) &&
+			(paper ? papers_cited(c, cited, f->papers) : evidence_count(c, cited, NULL)))
 			continue;
 		struct finding *p = point_out(c, FINDING_CODE_FUNCTION_PAPER, id,
 			cited->at.line ? cited->at : entry->at);
@@ -222,8 +247,10 @@ static void judge_check(struct context *c, struct check_result *r)
 	bool evidence = check_evidence(c, check, r->entry);
 	bool old = context_aged(c, r->entry->id, item_fact(r->entry, "on"), check->ages_by);
 	if (evidence && !old && fact_given(item_fact(r->entry, "on")) &&
-		fact_given(item_fact(r->entry, "by")))
+		fact_given(item_fact(r->entry, "by"))) {
 		r->outcome = OUTCOME_ANSWERED;
+		context_decides(c, &check->note, "checks");
+	}
 }
 
 static void assess_checks(struct context *c)

@@ -51,6 +51,18 @@ size_t evidence_count(const struct context *c, const struct fact *list, const ch
 	return n;
 }
 
+size_t papers_cited(const struct context *c, const struct fact *list, struct words kinds)
+{
+	size_t n = 0;
+	for (size_t i = 0; fact_given(list) && i < list->count; i++) {
+		const char *found;
+		const struct item *item = referred(c, list->list[i], &found);
+		n += item && text_equal(found, "paper") && file_sound(c, item) &&
+			(!kinds.count || words_have(kinds, fact_text(item_fact(item, "kind"))));
+	}
+	return n;
+}
+
 static void judge_file(struct context *c, const struct item *item)
 {
 	const struct fact *path = item_fact(item, "file"), *digest = item_fact(item, "sha256");
@@ -156,6 +168,11 @@ static void judge_dates(struct context *c)
 		{"job.readings", "read-on"},
 	};
 	const struct fact *signed_on = record_fact(c->record, "signature.date");
+	const struct item_list *devices = record_list(c->record, "devices");
+	for (size_t i = 0; i < devices->count; i++)
+		must_not_follow(c, devices->items[i].id, item_fact(&devices->items[i], "fitted-on"),
+			arena_format(c->arena, "devices[%s].fitted-on", devices->items[i].id),
+			record_fact(c->record, "job.built"), "job.built");
 	for (size_t i = 0; i < sizeof ORDER / sizeof *ORDER; i++)
 		must_not_follow(c, ORDER[i][0], record_fact(c->record, ORDER[i][0]), ORDER[i][0],
 			record_fact(c->record, ORDER[i][1]), ORDER[i][1]);

@@ -486,8 +486,35 @@ static void judge_range(struct context *c)
 	with(c, f, "limit", arena_format(c->arena, "%s %%", text_number(c->arena, worst * 100, 1)));
 }
 
+/* Weather, supply and settings were noted for one day; a point of another day was measured under others. */
+static void judge_days(struct context *c)
+{
+	const struct fact *day = record_fact(c->record, "force.conditions.on");
+	for (size_t i = 0; fact_given(day) && i < c->result->point_count; i++) {
+		struct point_result *p = &c->result->points[i];
+		const struct fact *on = item_fact(p->entry, "on");
+		if (!fact_given(on) || date_compare(on->date, day->date) == 0)
+			continue;
+		struct finding *f = point_out(c, FINDING_CODE_CONDITION_DAY, p->id, on->at);
+		with(c, f, "on", on->text);
+		with(c, f, "day", day->text);
+		way_value(c, way_out(c, f, "again"), "day", day->text);
+		p->outcome = OUTCOME_OPEN;
+	}
+}
+
+static void judge_certificate(struct context *c)
+{
+	static const char *const KINDS[] = {"calibration"};
+	const struct fact *cited = record_fact(c->record, "force.instrument.certificate");
+	if (fact_given(cited) && !papers_cited(c, cited, (struct words){KINDS, 1}))
+		point_out(c, FINDING_CODE_INSTRUMENT_PAPER, "force.instrument.certificate", cited->at);
+}
+
 static void judge_conditions(struct context *c)
 {
+	judge_days(c);
+	judge_certificate(c);
 	static const char *const OFF[] = {"force.conditions.automatic-closing-off",
 		"force.conditions.remotes-off", "force.conditions.proved-again-after"};
 	for (size_t i = 0; i < sizeof OFF / sizeof *OFF; i++) {

@@ -144,18 +144,44 @@ static struct value call_list(const struct context *c, const char *function, con
 	return t.unknown ? value_unknown() : value_of_truth(true);
 }
 
-static struct value device_here(const struct context *c, struct value kind)
+/* The devices of one kind (or several) that name the zone in hand: how many, and the least value of `key`
+ * among them. A device whose value is unknown makes the least unknown. */
+static struct value devices_here(const struct context *c, struct value kind, const char *key)
 {
 	const struct item_list *devices = record_list(c->record, "devices");
-	if (!c->zone || !devices->present)
+	struct value least = value_unknown();
+	size_t count = 0;
+	bool unknown = false;
+	if (!c->zone || !devices || !devices->present)
 		return value_unknown();
 	for (size_t i = 0; i < devices->count; i++) {
 		const struct item *d = &devices->items[i];
-		if (value_in(fact_value(item_fact(d, "kind")), kind) &&
-			fact_has(item_fact(d, "zones"), c->zone->key))
-			return value_of_truth(true);
+		if (!value_in(fact_value(item_fact(d, "kind")), kind) ||
+			!fact_has(item_fact(d, "zones"), c->zone->key))
+			continue;
+		count++;
+		struct value v = key ? fact_value(item_fact(d, key)) : value_unknown();
+		unknown = unknown || v.kind != VALUE_QUANTITY;
+		if (v.kind == VALUE_QUANTITY &&
+			(least.kind != VALUE_QUANTITY || v.quantity.value < least.quantity.value))
+			least = v;
 	}
-	return value_of_truth(false);
+	if (!key)
+		return value_of_quantity(quantity_of((double)count, DIM_NUMBER));
+	return unknown ? value_unknown() : least;
+}
+
+static struct value call_devices(const struct context *c, const char *function, const struct value *arguments,
+	size_t count)
+{
+	if (text_equal(function, "device-least"))
+		return count == 2 && arguments[1].kind == VALUE_WORD
+			? devices_here(c, arguments[0], arguments[1].word)
+			: value_unknown();
+	struct value n = devices_here(c, arguments[0], NULL);
+	if (n.kind != VALUE_QUANTITY || text_equal(function, "device-count"))
+		return n;
+	return value_of_truth(n.quantity.value > 0);
 }
 
 static struct value call(void *subject, const char *function, const struct value *arguments, size_t count)
@@ -170,8 +196,8 @@ static struct value call(void *subject, const char *function, const struct value
 		return c->zone->entry ? value_of_truth(fact_has(item_fact(c->zone->entry, "by"),
 						arguments[0].kind == VALUE_WORD ? arguments[0].word : ""))
 				      : value_unknown();
-	if (text_equal(function, "device") && count == 1)
-		return device_here(c, arguments[0]);
+	if (text_begins(function, "device") && count >= 1)
+		return call_devices(c, function, arguments, count);
 	return value_unknown();
 }
 

@@ -27,8 +27,25 @@ static void judge_standards(struct context *c)
 	}
 }
 
+/* Dimensions that cannot all be true of one gate. Unknown ones are asked for elsewhere. */
+static void judge_dimensions(struct context *c)
+{
+	const struct lib_type *t = c->record->type;
+	for (size_t i = 0; t && i < t->agree_count; i++) {
+		if (!context_excludes(c, t->agrees[i]))
+			continue;
+		struct rule_shortfall s;
+		struct finding *f = point_out(c, FINDING_CODE_DIMENSIONS_DISAGREE, "gate.dimensions",
+			record_fact(c->record, "gate.type")->at);
+		with(c, f, "shown", rule_shown(c->arena, t->agrees[i], &c->names));
+		if (rule_shortfall(c->arena, t->agrees[i], &c->names, &s))
+			with(c, f, "name", s.name);
+	}
+}
+
 static void judge_gate(struct context *c)
 {
+	judge_dimensions(c);
 	const struct fact *type = record_fact(c->record, "gate.type");
 	if (fact_given(type) && !c->record->type) {
 		struct buf b;

@@ -137,6 +137,8 @@ static const struct {
 	{"count", 3, 3},
 	{"chosen", 1, 1},
 	{"device", 1, 1},
+	{"device-count", 1, 1},
+	{"device-least", 2, 2},
 };
 
 static bool known_call(const void *subject, const char *function, size_t count)

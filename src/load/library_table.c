@@ -75,6 +75,7 @@ static const struct lib_row TYPE_ROWS[] = {
 	ROW_WITH(lib_type, "family", ROW_TEXT, family, .required = true),
 	ROW_WITH(lib_type, "movement", ROW_TEXT, movement, .required = true),
 	MANY(lib_type, "dimensions", ROW_FIELDS, dimensions, dimension_count),
+	MANY(lib_type, "agrees", ROW_RULES, agrees, agree_count),
 	ROW(lib_type, "travel", ROW_RULE, travel),
 	MANY_WITH(lib_type, "bodies", ROW_ITEMS, bodies, body_count, .table = &BODY),
 	ROW_WITH(lib_type, "zones", ROW_WORDS, zones, .required = true, .refers = REFERS(GROUP_ZONES)),
@@ -230,6 +231,7 @@ static const struct lib_row FUNCTION_ROWS[] = {
 	ROW_WITH(lib_function, "least", ROW_WORD, least, .required = true, .field = "functions[].level"),
 	ROW_WITH(lib_function, "categories", ROW_WORDS, categories, .field = "functions[].category"),
 	ROW_WITH(lib_function, "ages-by", ROW_WORDS, ages_by, CHANGES),
+	ROW_WITH(lib_function, "papers", ROW_WORDS, papers, .field = "papers[].kind"),
 };
 static const struct lib_table FUNCTION = TABLE(lib_function, FUNCTION_ROWS, TABLE_NO_PLACE, NULL);
 

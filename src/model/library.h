@@ -58,13 +58,15 @@ struct lib_body {
 	struct place at;
 };
 
-/* YAML group `types`: {id, family, movement: horizontal|…, dimensions: [field…], travel: rule,
- * bodies: [...], zones: [zone ids]}. */
+/* YAML group `types`: {id, family, movement: horizontal|…, dimensions: [field…], agrees: [rules that the
+ * dimensions must keep among themselves], travel: rule, bodies: [...], zones: [zone ids]}. */
 struct lib_type {
 	struct lib_note note;
 	const char *family, *movement;
 	struct lib_field *dimensions;
 	size_t dimension_count;
+	const struct rule **agrees;
+	size_t agree_count;
 	const struct rule *travel;
 	struct lib_body *bodies;
 	size_t body_count;
@@ -219,12 +221,13 @@ struct lib_input_rule {
 };
 
 /* YAML group `functions`: {id (kind), when: rule (required in the record when it holds), least: c,
- * categories: [2, 3, 4] (empty: any), ages-by: [..]}. */
+ * categories: [2, 3, 4] (empty: any), ages-by: [..], papers: [kinds of paper that can show its level]
+ * (empty: any)}. */
 struct lib_function {
 	struct lib_note note;
 	const struct rule *when;
 	const char *least;
-	struct words categories, ages_by;
+	struct words categories, ages_by, papers;
 };
 
 /* YAML group `requirements`: {id, directive: "1.3.7", regulation: "1.3.7", applies: always|hazard|check,
