@@ -16,7 +16,9 @@ static const char producer[] = "Pintle (libharu 2.3.0)";
 void pdf_fail(struct pdf *p)
 {
 	HPDF_STATUS error = p->doc ? HPDF_GetError(p->doc) : HPDF_FAILD_TO_ALLOC_MEM;
-	if (error == HPDF_FAILD_TO_ALLOC_MEM || error == HPDF_ZLIB_ERROR || error == HPDF_OK)
+	/* An invalid stream is one that found no memory: no other kind is opened. */
+	if (error == HPDF_FAILD_TO_ALLOC_MEM || error == HPDF_ZLIB_ERROR || error == HPDF_INVALID_STREAM ||
+		error == HPDF_OK)
 		arena_exhausted(p->arena);
 	p->why = arena_format(p->arena, "the document cannot be held in the file (0x%lx)",
 		(unsigned long)error);
@@ -438,6 +440,9 @@ static void document_save(struct pdf *p, struct buf *out)
 {
 	enum { CHUNK = 64 * 1024 };
 	pdf_check(p, HPDF_SaveToStream(p->doc));
+	/* Saving does not look at all that it calls: a file without head or trailer would be called fine. */
+	if (HPDF_GetError(p->doc) != HPDF_OK)
+		pdf_fail(p);
 	pdf_check(p, HPDF_ResetStream(p->doc));
 	HPDF_BYTE *chunk = arena_alloc(p->arena, CHUNK);
 	buf_reserve(out, HPDF_GetStreamSize(p->doc) + 1);
