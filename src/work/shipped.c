@@ -41,17 +41,29 @@ static void add_overlay(struct arena *a, struct library *l, const char *folder, 
 	l->overlays = overlays;
 }
 
+/* No overlay is as good as an empty one; one that cannot be listed is not, since it may tighten a limit. */
+static void add_overlays(struct arena *a, struct library *l, const char *folder, struct findings *findings)
+{
+	const char *path = folder_join(a, folder, "library");
+	struct folder_list list;
+	enum file_outcome outcome = folder_list(a, path, &list);
+	if (outcome == FILE_FINE) {
+		for (size_t i = 0; i < list.count; i++)
+			if (text_ends(list.items[i].name, ".yaml"))
+				add_overlay(a, l, folder, list.items[i].name, findings);
+	} else if (outcome != FILE_ABSENT) {
+		file_finding(findings, outcome, errno, path, OVERLAY_BYTES, path, (struct place){path, 0, 0});
+	}
+}
+
 struct library *shipped_library(struct arena *a, const char *folder, struct findings *findings)
 {
 	struct library *l = arena_alloc(a, sizeof *l);
 	const struct embedded_file *f;
 	for (size_t i = 0; (f = embedded_list("hazards/", i)); i++)
 		library_add(a, l, (const char *)f->bytes, f->length, f->name, false, findings);
-	struct folder_list list;
-	if (folder && folder_list(a, folder_join(a, folder, "library"), &list) == FILE_FINE)
-		for (size_t i = 0; i < list.count; i++)
-			if (text_ends(list.items[i].name, ".yaml"))
-				add_overlay(a, l, folder, list.items[i].name, findings);
+	if (folder)
+		add_overlays(a, l, folder, findings);
 	library_finish(a, l, findings);
 	return l;
 }
