@@ -217,14 +217,17 @@ static bool has_flat_top(const struct recording *r, double highest, size_t least
 		if (step > 0)
 			smallest = fmin(smallest, step);
 	}
-	for (size_t i = 0, run = 0; i < r->count; i++) {
+	for (size_t i = 0; i < r->count; i++) {
+		size_t first = i;
 		/* Text has few digits: what was written alike is equal, bit for bit. */
-		run = r->force_n[i] < highest ? 0 : run + 1;
+		while (i < r->count && !(r->force_n[i] < highest))
+			i++;
+		size_t run = i - first;
 		if (run < least)
 			continue;
-		size_t first = i + 1 - run;
 		double entry = first ? highest - r->force_n[first - 1] : highest;
-		if (entry > 2 * smallest || entry > highest / 10)
+		double hidden = entry * (double)run / 4;
+		if ((entry > 2 * smallest && hidden > highest / 200) || entry > highest / 10)
 			return true;
 	}
 	return false;

@@ -88,8 +88,10 @@ struct curve_result {
  * Sampling is judged on the longest interval where a peak could hide (from the last sample before
  * contact to t0 + end_s): one dropped sample can hide the peak, so the average is no answer.
  * The flat top: flat_samples or more equal highest samples in a row, above static_n, entered by a step
- * of more than twice the smallest step of the recording or a tenth of the peak. A smooth peak of a meter
- * with coarse digits comes to its top by single steps and is not taken for one.
+ * of more than twice the smallest step of the recording, that may hide over half a percent of the peak;
+ * or entered by a tenth of the peak. A parabola cut off over n samples and entered by a step s rises s n/4
+ * above the cut. A smooth peak of a meter with coarse digits comes to its top by single steps, and a
+ * rounded one with a little noise hides next to nothing: neither is taken for a flat top.
  * The baseline: the median of the samples in the first tenth of the time before t0 (the last nine may
  * hold the beginning of the rise), and the median of what is recorded after t0 + end_s, which may not
  * be below -baseline_n, since a zero that has sunk hides force.

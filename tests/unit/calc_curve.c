@@ -407,6 +407,26 @@ Test(calc_curve, clipped)
 	cr_expect_eq(curve_evaluate(&arena, &high, &limits).reasons, 0);
 }
 
+/* A parabola of top f0 cut off over n intervals and entered by a step s rises s n/4 above the cut: closed
+ * form. 0.3 N over 4 samples hides 0.3 N of 200 N; 0.3 N over 40 samples hides 3 N, over half a percent. */
+Test(calc_curve, a_rounded_top_hides_little)
+{
+	static const struct {
+		size_t flat;
+		unsigned reasons;
+	} rows[] = {{4, 0}, {13, 0}, {14, CURVE_CLIPPED}, {40, CURVE_CLIPPED}};
+	for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
+		double *f;
+		struct recording r = blank(6000, 0, 1000, &f);
+		for (size_t i = 0; i < r.count; i++)
+			f[i] = i < 500 ? 0.1 * (double)(i % 2) : i < 600 ? 1.997 * (double)(i - 500) : i < 700 ? 199.7 : 0.1;
+		for (size_t i = 0; i < rows[k].flat; i++)
+			f[640 + i] = 200;
+		cr_expect_eq(evaluated(r).reasons, rows[k].reasons, "%zu: %#x", rows[k].flat,
+			evaluated(r).reasons);
+	}
+}
+
 Test(calc_curve, baseline)
 {
 	static const struct {
