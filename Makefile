@@ -31,6 +31,8 @@ UNIT := $(B)/unit-tests
 FAILING := $(B)/failing.so
 SPOIL := $(B)/spoil
 REFERENCE := $(B)/reference
+# Not where a sanitizer brings an allocator of its own, or counting coverage writes at exit.
+SWEEP := $(if $(filter asan cov,$(VARIANT)),,$(B)/sweep)
 
 # ---- what there is ------------------------------------------------------------------------------
 
@@ -161,7 +163,7 @@ test: setup-test
 	@$(MAKE) --no-print-directory $(parallel) test-parts
 	@$(MAKE) --no-print-directory test-run
 
-test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SPOIL) $(REFERENCE)
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE)
 
 test-run: test-parts
 	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) SPOIL=$(SPOIL) FUZZERS="$(FUZZERS)" \
@@ -183,6 +185,16 @@ $(FAILING): tests/tools/failing.c $(B)/flags
 	@mkdir -p $(@D)
 	$(call say,CC,$<)
 	$(Q)$(CC) -std=c11 -D_GNU_SOURCE -O2 $(WARNINGS) -Wno-pedantic -fPIC -shared -o $@ $< -ldl
+
+# The arena comes before the library: its blocks, and the pools of libharu, are of the driver's size.
+$(B)/sweep-arena.o: src/base/arena.c tests/tools/sweep_block.h $(B)/flags
+	@mkdir -p $(@D)
+	$(call say,CC,$<)
+	$(COMPILE) -include tests/tools/sweep_block.h $<
+
+$(B)/sweep: $(B)/tests/tools/sweep.o $(B)/tests/tools/sweep_memory.o $(B)/sweep-arena.o $(LIBRARY)
+	$(call say,LINK,$@)
+	$(LINK) -Wl,--wrap=HPDF_NewEx -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
 
 #: fuzz-replay    every saved input of every fuzz harness, once
 fuzz-replay: $(FUZZERS)
@@ -301,4 +313,5 @@ clean:
 
 -include $(patsubst %.o,%.d,$(filter %.o,$(OBJECTS)) $(B)/src/cli/main.o \
 	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o \
-	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o)
+	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o \
+	$(B)/tests/tools/sweep.o $(B)/tests/tools/sweep_memory.o $(B)/sweep-arena.o)

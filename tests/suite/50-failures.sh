@@ -3,8 +3,11 @@
 # program ends with a message and status 3 (or 2 when what could not be read is input), or it
 # answers exactly as without the failure; no crash, no leak, the job untouched, no half-written file.
 #
-# FAIL_RUNS is the number of calls tried in each sweep (20): spread evenly over all calls of the kind.
-# FAIL_RUNS=1000000 tries every one. FAIL_JOB is the job that is used.
+# On a small job every call of read, write, flush, close, open and rename fails in turn, and so does each that
+# writes to the disk on the finished example. Where a line is given as "N of M", that many are tried: the first
+# of them (allocations: 300), the rest spread evenly. 52-sweep.sh fails every allocation, by component.
+#
+# FAIL_RUNS is the number spread (20); FAIL_RUNS=1000000 tries every one. FAIL_JOB is the finished job.
 . tests/suite/lib.sh
 
 runs=${FAIL_RUNS:-20}
@@ -17,23 +20,47 @@ if [ ! -x "$PINTLE" ] || [ ! -d "$job" ]; then
 	skip failures "there is no $PINTLE or no $job"
 	finish
 fi
-listed() { "$PINTLE" --help 2>/dev/null | grep -qw -- "$1"; }
-
 # Copies, so that nothing else changes them meanwhile.
 cp "$PINTLE" "$work/pintle"
 PINTLE=$work/pintle
-cp -r "$job" "$work/job"
-into=$work/into
-mkdir -p "$into" "$work/plain"
-state() { (cd "$work/job" && find . -type f -exec sha256sum {} + | sort); }
-state >"$work/state"
+preload=$PWD/$FAILING
+top=$work
 
-# VARIABLE=VALUE COMMAND…: one run under the preloaded library; sets $status
+# A record as `new` writes it, with one each of what is read beside it.
+small_job() { # FOLDER
+	"$PINTLE" new "$1" --type sliding-cantilever >/dev/null || return 1
+	cp "$job"/photos/edge.png "$job"/photos/plate.jpg "$1/photos/"
+	cp "$job"/papers/calibration.txt "$1/papers/"
+	cp "$job"/curves/edge-50-low.txt "$1/curves/"
+	cp "$job"/library/*.yaml "$1/library/"
+	point="id: p, zone: main-edge@leaf-1, direction: closing, gap: 50 mm, height: 50 mm"
+	sed -e "s|^  points: \[\]|  points: [{$point, recordings: ['curves/edge-50-low.txt#1']}]|" \
+		-e 's|^papers: \[\]|papers: [{id: p, file: papers/calibration.txt}]|' \
+		-e 's|^photos: \[\]|photos: [{id: a, file: photos/edge.png}, {id: b, file: photos/plate.jpg}]|' \
+		"$1/gate.yaml" >"$1/edited" && mv "$1/edited" "$1/gate.yaml"
+	[ "$(grep -c 'file: p\|edge-50-low.txt#1' "$1/gate.yaml")" -ge 3 ]
+}
+
+# Each lane works in a folder of its own, on its own copies.
+lane() { # NAME
+	work=$top/$1
+	into=$work/into
+	mkdir -p "$into" "$work/plain"
+	cp -r "$job" "$work/job"
+	small_job "$work/small" || fail "a small job is made"
+	state >"$work/state"
+}
+
+state() {
+	(cd "$work" && find job small -type f -exec sha256sum {} + | sort)
+}
+
+# SETTING COMMAND…: one run under the preloaded library; sets $status
 run() {
 	setting=$1
 	shift
 	rm -f "$work/leak" "$work/count"
-	env LD_PRELOAD="$PWD/$FAILING" "$setting" FAIL_LEAK_FILE="$work/leak" \
+	env LD_PRELOAD="$preload" "$setting" FAIL_LEAK_FILE="$work/leak" \
 		FAIL_COUNT_FILE="$work/count" "$@" >"$work/out" 2>"$work/err" </dev/null
 	status=$?
 }
@@ -54,34 +81,52 @@ fault() {
 	fi
 	if [ ! -s "$work/leak" ]; then
 		echo "did not end by itself"
-	elif [ "$(cat "$work/leak")" != "0 0" ]; then
-		echo "leaks: $(cat "$work/leak") (allocations, bytes)"
+	else
+		read -r left bytes <"$work/leak"
+		[ "$left" = 0 ] || echo "leaks: $left allocations, $bytes bytes"
 	fi
-	find "$work/job" "$into" -name '*.tmp' | sed 's/^/left behind: /'
-	state | cmp -s - "$work/state" || echo "the job was changed"
+	find "$work/job" "$work/small" "$into" -name '*.tmp' -exec echo left behind: {} \; \
+		-o -path "$into" -prune -o -newer "$work/state" -exec echo changed: {} \;
 	for old in "$into"/*; do
 		[ -f "$old" ] || continue
-		name=$(basename "$old")
-		[ "$(head -c 9 "$old" | tr -d '\0')" = "old file" ] || cmp -s "$old" "$work/plain/$name" ||
+		name=${old##*/}
+		first=
+		[ "$replaces" = no ] || read -r first <"$old"
+		[ "$first" = "old file" ] || cmp -s "$old" "$work/plain/$name" ||
 			echo "$name is neither the old nor the new one"
 	done
 }
 
-# Files for the run to replace.
-old_files() {
+# What the run finds where it writes: files to replace, or nothing.
+set_out() {
+	if [ "$replaces" = no ]; then
+		rm -rf "$into"
+		mkdir "$into"
+		return
+	fi
 	for new in "$work"/plain/*; do
-		[ -f "$new" ] && echo "old file" >"$into/$(basename "$new")"
+		[ -f "$new" ] && echo "old file" >"$into/${new##*/}"
 	done
 }
 
-# NAME KIND TOTAL COMMAND…: fails calls 1, 1 + step, … of the kind
+# FIRST SPREAD TOTAL: the numbers of the calls to be failed
+points() {
+	awk -v first="$1" -v spread="$2" -v total="$3" 'BEGIN {
+		for (n = 1; n <= total && n <= first; n++) print n
+		step = (total - first) / spread
+		if (step < 1) step = 1
+		for (x = first + 1; x <= total; x += step) print int(x)
+	}'
+}
+
+# NAME KIND TOTAL FIRST COMMAND…: fails the first calls of the kind, then $runs spread over the rest
 sweep() {
-	name=$1 kind=$2 total=$3
-	shift 3
+	name=$1 kind=$2 total=$3 first_calls=$4
+	shift 4
 	[ "$total" -gt 0 ] || return 0
-	step=$(((total + runs - 1) / runs)) n=1 tried=0 bad=0
-	while [ "$n" -le "$total" ]; do
-		old_files
+	tried=0 bad=0
+	for n in $(points "$first_calls" "$runs" "$total"); do
+		set_out
 		if [ "$kind" = alloc ]; then
 			run "FAIL_ALLOC=$n" "$@"
 		else
@@ -92,25 +137,30 @@ sweep() {
 			bad=$((bad + 1))
 			[ "$bad" -gt 3 ] || fail "$name: $kind $n of $total" "$wrong" \
 				"$(head -n 3 "$work/err")"
-			find "$work/job" "$into" -name '*.tmp' -delete
+			find "$work/job" "$work/small" "$into" -name '*.tmp' -delete
 		fi
-		n=$((n + step)) tried=$((tried + 1))
+		tried=$((tried + 1))
 	done
+	state | cmp -s - "$work/state" || bad=$((bad + 1))
 	if [ "$bad" = 0 ]; then
 		pass "$name: $tried of $total calls of $kind failed in turn"
-	elif [ "$bad" -gt 3 ]; then
-		fail "$name: $bad of $tried failures of $kind end badly"
+	else
+		fail "$name: $bad of $tried failures of $kind end badly, or the job was changed"
 	fi
 }
 
-# NAME COMMAND…: all sweeps over a command
+# NAME ALL FIRST COMMAND…: all sweeps over a command. ALL names the kinds of which every call fails; FIRST is
+# how many allocations from the first one.
 sweeps() {
-	command=$1
-	shift
+	command=$1 all=" $2 " first_allocs=$3
+	shift 3
+	replaces=yes
+	[ "${command%% *}" != new ] || replaces=no
+	rm -rf "$into" "$work/plain"
+	mkdir "$into" "$work/plain"
 	run NONE=1 "$@"
 	plain=$status
 	cp "$work/out" "$work/plain.out"
-	rm -f "$work"/plain/*
 	find "$into" -type f -exec cp {} "$work/plain/" \;
 	if [ "$plain" -gt 1 ] || [ ! -s "$work/count" ]; then
 		fail "$command: works without failures" "status $plain" "$(head -n 5 "$work/err")"
@@ -123,21 +173,36 @@ sweeps() {
 	fi
 	totals=$(cat "$work/count")
 	for each in alloc read write fsync close open rename; do
-		sweep "$command" "$each" \
-			"$(echo "$totals" | sed "s/.*$each \([0-9]*\).*/\1/")" "$@"
+		number=$(echo "$totals" | sed "s/.*$each \([0-9]*\).*/\1/")
+		case $all in
+		*" $each "*) first_tried=$number ;;
+		*) first_tried=0 ;;
+		esac
+		[ "$each" != alloc ] || first_tried=$first_allocs
+		sweep "$command" "$each" "$number" "$first_tried" "$@"
 	done
 }
 
-curve=$(find "$work/job/curves" -type f 2>/dev/null | sort | head -n 1)
-for name in curve check bind; do
-	if ! listed $name; then
-		skip $name "the program has no such command"
-		continue
-	fi
-	case $name in
-	curve) [ -z "$curve" ] || sweeps curve "$PINTLE" curve "$curve" ;;
-	check) sweeps check "$PINTLE" check "$work/job" ;;
-	bind) sweeps bind "$PINTLE" bind "$work/job" --into "$into" ;;
-	esac
-done
+every="read write fsync close open rename"
+
+one() {
+	lane one
+	sweeps "bind, a small job" "$every" 300 "$PINTLE" bind "$work/small" --into "$into"
+	sweeps "bind, the example" "write fsync rename" 0 "$PINTLE" bind "$work/job" --into "$into"
+}
+
+two() {
+	lane two
+	curve=$(find "$work/job/curves" -type f | sort | head -n 1)
+	sweeps "curve" "$every" 0 "$PINTLE" curve "$curve"
+	sweeps "new" "$every" 0 "$PINTLE" new "$into" --like "$work/small"
+	sweeps "check, a small job" "read fsync close open rename" 300 "$PINTLE" check "$work/small"
+	sweeps "check, the example" "write" 0 "$PINTLE" check "$work/job"
+}
+
+one >"$top/one.log" 2>&1 &
+two >"$top/two.log" 2>&1
+wait
+cat "$top/one.log" "$top/two.log"
+failures=$(cat "$top/one.log" "$top/two.log" | grep -c '^FAILED')
 finish

@@ -8,7 +8,7 @@
  *   FAIL_COUNT_FILE=name  at exit: "alloc N io N read N write N fsync N close N open N rename N"
  *   FAIL_LEAK_FILE=name   at exit: the number of allocations never freed, and their bytes
  *
- * Calls are counted from the moment main() is entered. read covers read, pread and fread; write covers
+ * Calls are counted from the moment main() is entered. read covers read, pread, fread and readdir; write covers
  * write, fwrite, fputs and fflush; close covers close and fclose; open covers open, openat, fopen and
  * opendir. Only allocations made since then are looked for at the end.
  */
@@ -285,6 +285,11 @@ int __openat_2(int folder, const char *path, int flags)
 FILE *fopen(const char *path, const char *mode)
 {
 	return fails(OPEN) ? NULL : REAL(fopen)(path, mode);
+}
+
+struct dirent *readdir(DIR *folder)
+{
+	return fails(READ) ? NULL : REAL(readdir)(folder);
 }
 
 DIR *opendir(const char *path)
