@@ -170,7 +170,8 @@ static bool need_checks(struct context *c, const struct lib_need *need, struct n
 					c->result->checks[k].outcome == OUTCOME_ANSWERED);
 		if (!passed)
 			return false;
-		r->because = need->names.items[i];
+		r->because = i ? arena_format(c->arena, "%s, %s", r->because, need->names.items[i])
+			       : need->names.items[i];
 	}
 	return need->names.count > 0;
 }
@@ -183,7 +184,7 @@ static bool need_evidence(struct context *c, const struct lib_need *need)
 	return false;
 }
 
-static bool need_force(struct context *c)
+static bool need_force(struct context *c, struct need_result *r)
 {
 	size_t planned = 0;
 	/* Of a plan that is not known in full some point cannot have been tested. */
@@ -196,8 +197,11 @@ static bool need_force(struct context *c)
 		if (!text_equal(p->zone_key, c->zone->key))
 			continue;
 		planned += p->planned;
-		if (p->outcome != OUTCOME_ANSWERED)
+		if (p->outcome != OUTCOME_ANSWERED) {
+			r->because = p->id;
 			return false;
+		}
+		r->because = *r->because ? arena_format(c->arena, "%s, %s", r->because, p->id) : p->id;
 	}
 	return planned > 0;
 }
@@ -230,7 +234,7 @@ static bool need_met(struct context *c, const struct zone_result *z, const struc
 	case NEED_FUNCTION:
 		return need_function(c, m, need, r);
 	case NEED_FORCE:
-		return need_force(c);
+		return need_force(c, r);
 	case NEED_CHECK:
 		return need_checks(c, need, r);
 	case NEED_EVIDENCE:

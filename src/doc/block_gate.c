@@ -90,16 +90,41 @@ static void activations_table(struct builder *b)
 		choice(b, b->assessment->activation), label(b, "worst-use"), choice(b, b->assessment->use)));
 }
 
+/* The zones that an item names, by number, with links. */
+static void zones_named(struct builder *b, struct spans *to, const struct fact *zones)
+{
+	const struct assessment *s = b->assessment;
+	const struct zone_result **found = arena_array(b->arena, s->zone_count + 1, sizeof *found);
+	size_t count = 0;
+	for (size_t i = 0; i < s->zone_count; i++)
+		if (fact_has(zones, s->zones[i].key))
+			found[count++] = &s->zones[i];
+	zone_numbers(b, to, found, count);
+}
+
 static void devices_table(struct builder *b)
 {
-	static const char *const keys[] = {"id", "kind", "maker", "model", "standard", "fitted-on", "zones",
-		"evidence"};
-	static const struct column columns[] = {{"device", 0.16, 18, ALIGN_LEFT},
-		{"kind", 0.16, 18, ALIGN_LEFT}, {"maker", 0.14, 18, ALIGN_LEFT}, {"model", 0.14, 16, ALIGN_LEFT},
-		{"standard", 0.16, 18, ALIGN_LEFT}, {"fitted-on", 0, 18, ALIGN_LEFT},
-		{"acts-for", 0.22, 24, ALIGN_LEFT}, {"evidence", 0.18, 18, ALIGN_LEFT}};
+	static const struct column columns[] = {{"device", 0.3, 34, ALIGN_LEFT},
+		{"make", 0.4, 40, ALIGN_LEFT}, {"standard", 0.14, 22, ALIGN_LEFT},
+		{"fitted-on", 0, 19, ALIGN_LEFT}, {"zones", 0.12, 18, ALIGN_LEFT},
+		{"evidence", 0.3, 30, ALIGN_LEFT}};
+	const struct item_list *list = record_list(b->record, "devices");
 	subheading(b, 3, label(b, "part-devices"), "part-devices");
-	items_table(b, "summary-devices", "devices", keys, columns, COUNT_OF(columns), "device");
+	struct doc_node *t = table_add(b, "summary-devices", columns, COUNT_OF(columns));
+	for (size_t i = 0; i < list->count; i++) {
+		const struct item *d = &list->items[i];
+		struct doc_row *row = doc_row(b->document, t);
+		row->label = target(b, "device", d->id);
+		cell(b, row, 0, d->id);
+		spans_add(b->arena, cell_line(b, row, 0), fact_words(b, item_fact(d, "kind")), SPAN_GREY);
+		cell(b, row, 1, arena_format(b->arena, "%s, %s", fact_words(b, item_fact(d, "maker")),
+			fact_words(b, item_fact(d, "model"))));
+		spans_add(b->arena, cell_line(b, row, 1), fact_words(b, item_fact(d, "serial")), SPAN_GREY);
+		cell(b, row, 2, fact_words(b, item_fact(d, "standard")));
+		cell(b, row, 3, fact_words(b, item_fact(d, "fitted-on")));
+		zones_named(b, &row->cells[4].spans, item_fact(d, "zones"));
+		evidence_spans(b, &row->cells[5].spans, item_fact(d, "evidence"));
+	}
 }
 
 static void changes_table(struct builder *b)

@@ -190,15 +190,6 @@ static const struct sign {
 
 static void show(struct buf *b, const struct rule_node *n, const struct rule_names *names);
 
-static void show_operand(struct buf *b, const struct rule_node *n, int strength,
-	const struct rule_names *names)
-{
-	bool brackets = SIGNS[n->op].strength < strength;
-	buf_put(b, brackets ? "(" : "");
-	show(b, n, names);
-	buf_put(b, brackets ? ")" : "");
-}
-
 static void show_value(struct buf *b, const struct rule_node *n, const struct rule_names *names)
 {
 	struct rule_evaluation e = {.arena = b->arena, .names = names};
@@ -206,12 +197,53 @@ static void show_value(struct buf *b, const struct rule_node *n, const struct ru
 		const char *dot = strrchr(n->name, '.');
 		buf_format(b, "%s ", dot ? dot + 1 : n->name);
 	}
+	/* A limit is told by its value; any other call by what it asks as well. */
+	if (n->op == RULE_CALL && n->function == FUNCTION_OTHER && !text_equal(n->name, "limit"))
+		buf_format(b, "%s ", n->source);
 	buf_put(b, value_text(b->arena, rule_evaluate(&e, n)));
+}
+
+static bool holds(const struct buf *b, const struct rule_node *n, const struct rule_names *names)
+{
+	struct rule_evaluation e = {.arena = b->arena, .names = names};
+	struct value v = rule_evaluate(&e, n);
+	return v.kind == VALUE_TRUTH && v.truth == TRUTH_YES;
+}
+
+/* What need not be shown: the side of `or` that did not decide, and the literal that a name equals. */
+static const struct rule_node *telling(const struct buf *b, const struct rule_node *n,
+	const struct rule_names *names)
+{
+	if (n->op == RULE_OR && holds(b, n->items[0], names))
+		return n->items[0];
+	if (n->op == RULE_OR && holds(b, n->items[1], names))
+		return n->items[1];
+	bool literal = n->op == RULE_EQUAL ? n->items[1]->op == RULE_LITERAL &&
+				n->items[1]->literal.kind != VALUE_QUANTITY
+					   : n->op == RULE_IN;
+	return literal && n->items[0]->op == RULE_NAME && holds(b, n, names) ? n->items[0] : NULL;
+}
+
+static void show_operand(struct buf *b, const struct rule_node *n, int strength,
+	const struct rule_names *names)
+{
+	const struct rule_node *enough = telling(b, n, names);
+	if (enough)
+		n = enough;
+	bool brackets = SIGNS[n->op].strength < strength;
+	buf_put(b, brackets ? "(" : "");
+	show(b, n, names);
+	buf_put(b, brackets ? ")" : "");
 }
 
 static void show(struct buf *b, const struct rule_node *n, const struct rule_names *names)
 {
 	const struct sign *s = &SIGNS[n->op];
+	const struct rule_node *enough = telling(b, n, names);
+	if (enough) {
+		show(b, enough, names);
+		return;
+	}
 	switch (n->op) {
 	case RULE_LITERAL:
 	case RULE_NAME:
