@@ -89,6 +89,7 @@ Test(assess_evidence, order_of_dates)
 			"  - {id: slot",
 			"front"},
 		{"dated: 2025-01-01", "dated: 2026-06-15", "dated: 2026-06-16", "manual"},
+		{"fitted-on: 2026-05-02", "fitted-on: 2026-05-20", "fitted-on: 2026-05-21", "edge-1"},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
 		bench_record(&b, CASES[i].old, CASES[i].same);

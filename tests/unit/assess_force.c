@@ -196,6 +196,7 @@ Test(assess_force, tests_age)
 	cr_expect_not_null(bench_finding(&b, "evidence-aged", "f1"));
 	bench_again(&b);
 	bench_record(&b, "fitted-on: 2026-05-02", "fitted-on: 2026-06-10");
+	bench_record(&b, "built: 2026-05-20", "built: 2026-06-10");
 	gives("");
 }
 
