@@ -239,7 +239,7 @@ static void judge_check(struct context *c, struct check_result *r)
 		struct finding *f = point_out(c, FINDING_CODE_CHECK_FAILED, r->entry->id,
 			outcome->at.line ? outcome->at : r->entry->at);
 		with(c, f, "check", r->entry->id);
-		with(c, f, "shown", r->shown);
+		with(c, f, "shown", *r->shown ? r->shown : "–");
 		way_value(c, way_out(c, f, "again"), "check", r->entry->id);
 		finding_source(f, check->note.source, check->note.standing);
 		return;

@@ -260,7 +260,7 @@ Test(doc_technical_file, every_part_says_what_was_found)
 	cr_expect(d->draft == NULL);
 	static const char *const parts[] = {
 		/* cover: the loosened limit by name, its value and its standing */
-		"heading 0 #cover", "\"J-17\"", "\"finger-gap: 10 mm\"", "loosened; not-read",
+		"heading 0 #cover", "\"J-17\"", "bs\"named-loosened\" s\" finger-gap (10 mm).\"",
 		/* values are text, never markup */
 		"paragraph \"Of North *gate* {{x}}: 1.\"",
 		/* index and zone */
