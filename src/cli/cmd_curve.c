@@ -115,6 +115,8 @@ static enum exit_status answer(struct answers *w)
 		fputs(json_curves(s->arena, w->runs, w->limits, w->count), stdout);
 		return status;
 	}
+	if (!w->count)
+		return status;
 	for (size_t i = 0; i < w->count; i++)
 		print_run(s, &w->runs[i], w->limits[i]);
 	if (!w->question.movement || w->question.gap_m < 0)
