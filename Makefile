@@ -31,6 +31,7 @@ UNIT := $(B)/unit-tests
 FAILING := $(B)/failing.so
 SPOIL := $(B)/spoil
 REFERENCE := $(B)/reference
+MEASURE := $(B)/measure
 # Not where a sanitizer brings an allocator of its own, or counting coverage writes at exit.
 SWEEP := $(if $(filter asan cov,$(VARIANT)),,$(B)/sweep)
 
@@ -163,7 +164,7 @@ test: setup-test
 	@$(MAKE) --no-print-directory $(parallel) test-parts
 	@$(MAKE) --no-print-directory test-run
 
-test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE)
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE) $(MEASURE)
 
 test-run: test-parts
 	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) SPOIL=$(SPOIL) FUZZERS="$(FUZZERS)" \
@@ -176,6 +177,10 @@ unit: $(UNIT)
 $(UNIT): $(UNIT_SOURCES:%.c=$(B)/%.o) $(LIBRARY) $(B)/units
 	$(call say,LINK,$@)
 	$(LINK) -o $@.$$$$ $(filter-out $(B)/units,$^) -lcriterion $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
+
+$(MEASURE): $(B)/tests/tools/measure.o
+	$(call say,LINK,$@)
+	$(LINK) -o $@ $^
 
 $(SPOIL): $(B)/tests/tools/spoil.o $(LIBRARY)
 	$(call say,LINK,$@)
