@@ -419,7 +419,9 @@ Test(calc_curve, a_rounded_top_hides_little)
 		double *f;
 		struct recording r = blank(6000, 0, 1000, &f);
 		for (size_t i = 0; i < r.count; i++)
-			f[i] = i < 500 ? 0.1 * (double)(i % 2) : i < 600 ? 1.997 * (double)(i - 500) : i < 700 ? 199.7 : 0.1;
+			f[i] = i < 500 ? 0.1 * (double)(i % 2)
+				: i < 600 ? 1.997 * (double)(i - 500)
+				: i < 700 ? 199.7 : 0.1;
 		for (size_t i = 0; i < rows[k].flat; i++)
 			f[640 + i] = 200;
 		cr_expect_eq(evaluated(r).reasons, rows[k].reasons, "%zu: %#x", rows[k].flat,
