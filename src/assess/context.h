@@ -81,7 +81,8 @@ void assess_references(struct context *c);
 void assess_zones(struct context *c);    /* measures chosen, hazards not yet judged */
 void assess_controls(struct context *c); /* functions, inputs, checks, activations */
 void assess_force(struct context *c);
-void assess_hazards(struct context *c);  /* needs, hazards, zones; least protection */
+void assess_hazards(struct context *c);  /* needs, hazards, zones */
+void assess_protection(struct context *c);
 void assess_requirements(struct context *c);
 void assess_limits(struct context *c);   /* standing of everything that decided */
 void assess_declaration(struct context *c);

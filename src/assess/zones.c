@@ -466,69 +466,6 @@ static bool coordinate(struct context *c, const struct rule *r, double *out)
 	return true;
 }
 
-/* --- least protection of the main edge ---------------------------------------------------------- */
-
-/* Whether a measure of this letter counts at the main edge of `leaf`. */
-static bool protection_letter(const struct context *c, const struct item *leaf, char letter)
-{
-	for (size_t i = 0; i < c->result->zone_count; i++) {
-		const struct zone_result *z = &c->result->zones[i];
-		for (size_t k = 0; z->leaf == leaf && text_equal(z->zone->edge, "main") && k < z->measure_count;
-			k++)
-			if (z->measures[k].counts && *z->measures[k].measure->protection == letter)
-				return true;
-	}
-	return false;
-}
-
-static bool protection_met(const struct context *c, const struct item *leaf)
-{
-	const struct lib_protection *p = c->result->protection;
-	for (size_t i = 0; p && i < p->least.count; i++) {
-		bool all = true;
-		for (const char *s = p->least.items[i]; *s; s++)
-			if (*s >= 'A' && *s <= 'E')
-				all = all && protection_letter(c, leaf, *s);
-		if (all)
-			return true;
-	}
-	return false;
-}
-
-static void report_protection(struct context *c, const struct item *leaf)
-{
-	const struct lib_protection *p = c->result->protection;
-	struct finding *f = point_out(c, FINDING_CODE_PROTECTION_OPEN, leaf->id,
-		record_list(c->record, "control.activations")->at);
-	struct buf b;
-	buf_init(&b, c->arena);
-	for (size_t i = 0; p && i < p->least.count; i++)
-		buf_format(&b, "%s%s", i ? ", " : "", p->least.items[i]);
-	with(c, f, "leaf", leaf->id);
-	with(c, f, "activation", c->result->activation);
-	with(c, f, "use", c->result->use);
-	with(c, f, "least", b.length ? b.bytes : "–");
-	way_value(c, way_out(c, f, b.length ? "add" : "remove"), "least", b.bytes);
-	if (p)
-		finding_source(f, p->note.source, p->note.standing);
-}
-
-static void judge_protection(struct context *c)
-{
-	struct assessment *r = c->result;
-	for (size_t i = 0; i < c->library->protections_count; i++) {
-		const struct lib_protection *p = &c->library->protections[i];
-		if (text_equal(p->activation, r->activation) && text_equal(p->use, r->use))
-			r->protection = p;
-	}
-	if (r->protection)
-		context_decides(c, &r->protection->note, "protection");
-	const struct item_list *leaves = record_list(c->record, "gate.leaves");
-	for (size_t i = 0; i < leaves->count; i++)
-		if (!protection_met(c, &leaves->items[i]))
-			report_protection(c, &leaves->items[i]);
-}
-
 void assess_hazards(struct context *c)
 {
 	for (size_t i = 0; i < c->result->zone_count; i++) {
@@ -541,5 +478,4 @@ void assess_hazards(struct context *c)
 			coordinate(c, z->zone->elevation_at[1], &z->elevation_y);
 		c->zone = NULL;
 	}
-	judge_protection(c);
 }
