@@ -246,6 +246,7 @@ Test(assess_force, instrument)
 	record_gives("spring: 500 N/mm", "spring: 449 N/mm", "instrument-spring force.instrument.spring\n");
 	record_gives("spring: 500 N/mm", "spring: 551 N/mm", "instrument-spring force.instrument.spring\n");
 	record_gives("spring: 500 N/mm", "spring: 540 N/mm ± 20 N/mm", "instrument-spring force.instrument.spring\n");
+	record_gives("spring: 500 N/mm", "spring: 460 N/mm ± 20 N/mm", "instrument-spring force.instrument.spring\n");
 	record_gives("range: 2000 N", "range: 1999 N", "instrument-range force.instrument.range\n");
 	record_gives("accuracy: 5 %", "accuracy: 5.1 %", "instrument-accuracy force.instrument.accuracy\n");
 }
@@ -296,10 +297,16 @@ Test(assess_force, half_a_plan_answers_nothing)
 /* A doubtful gap meets the lower limit of those it may fall under. */
 Test(assess_force, the_worst_limit_of_an_interval)
 {
-	bench_library(&b, "rows: [{when: gap <= 500 mm, value: 400 N}, {value: 1400 N}]",
-		"rows: [{when: drive.thrust > 700 N, value: 250 N}, {value: 400 N}]");
-	bench_record(&b, "thrust: 800 N", "thrust: 700 N ± 50 N");
-	bench_judge(&b);
-	cr_expect_float_eq(b.result->points[0].limit, 250, 1e-9);
-	cr_expect_not_null(bench_finding(&b, "force-mean-over", "f1"));
+	static const char *const ROWS[] = {
+		"rows: [{when: drive.thrust > 700 N, value: 250 N}, {value: 400 N}]",
+		"rows: [{when: drive.thrust > 700 N, value: 400 N}, {value: 250 N}]",
+	};
+	for (size_t i = 0; i < 2; i++) {
+		bench_library(&b, "rows: [{when: gap <= 500 mm, value: 400 N}, {value: 1400 N}]", ROWS[i]);
+		bench_record(&b, "thrust: 800 N", "thrust: 700 N ± 50 N");
+		bench_judge(&b);
+		cr_expect_float_eq(b.result->points[0].limit, 250, 1e-9, "%s", ROWS[i]);
+		cr_expect_not_null(bench_finding(&b, "force-mean-over", "f1"));
+		bench_again(&b);
+	}
 }

@@ -94,6 +94,10 @@ Test(assess_zones, never_is_never)
 		"zones: [edge@leaf-1, slot@leaf-1], directions: [closing, opening]");
 	record_gives(SLOT, "    as: protected\n    by: [soft]\n    facts: {gap: 9 mm}\n",
 		"hazard-open slot@leaf-1\nneed-open slot@leaf-1\nmeasure-cannot slot@leaf-1\n");
+	/* A measure that wants for nothing. */
+	library_gives("    step: design\n    answers: [electrical, impact]\n",
+		"    step: design\n    protection: B\n    answers: [electrical, impact]\n    never: [electrical]\n",
+		"hazard-open box@gate\nmeasure-cannot box@gate\n");
 }
 
 Test(assess_zones, information_never_answers)
