@@ -53,7 +53,7 @@ static void check_id(struct bind *b, struct draft *d, size_t index)
 			bind_refuse(b, FINDING_CODE_LIBRARY_ID, entry_path(b, d, index), id->at,
 				id->text);
 	}
-	if (d->replaces && d->id && !text_equal(d->id, d->replaces))
+	if (id && d->replaces && d->id && !text_equal(d->id, d->replaces))
 		bind_with(b,
 			bind_refuse(b, FINDING_CODE_LIBRARY_REPLACES, entry_path(b, d, index),
 				id->at, d->id),

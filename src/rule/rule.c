@@ -1,5 +1,6 @@
 #include "rule/rule.h"
 
+#include <assert.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -230,6 +231,7 @@ static void show_operand(struct buf *b, const struct rule_node *n, int strength,
 	const struct rule_node *enough = telling(b, n, names);
 	if (enough)
 		n = enough;
+	assert(n);
 	bool brackets = SIGNS[n->op].strength < strength;
 	buf_put(b, brackets ? "(" : "");
 	show(b, n, names);

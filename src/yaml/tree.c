@@ -180,7 +180,7 @@ static size_t line_start(const struct reading *r, size_t offset)
 
 static const char *excerpt(struct reading *r, size_t offset, size_t most)
 {
-	size_t from = line_start(r, offset), to = from, shown = 0;
+	size_t from = line_start(r, offset), to, shown = 0;
 	while (from < r->length && (r->bytes[from] == ' ' || r->bytes[from] == '\t'))
 		from++;
 	for (to = from; to < r->length && !is_break(r->bytes[to]); to++)
