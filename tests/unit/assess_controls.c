@@ -37,13 +37,15 @@ Test(assess_controls, the_worst_activation_counts)
 		const char *activations, *worst;
 	} CASES[] = {
 		{"{id: a, kind: push-button, in-view: yes}", "impulse-in-view"},
-		{"{id: a, kind: push-button, in-view: yes}, {id: b, kind: timer, in-view: yes, live: no}", "automatic"},
+		{"{id: a, kind: push-button, in-view: yes}, {id: b, kind: timer, in-view: yes, live: no}",
+			"automatic"},
 		{"{id: b, kind: timer, in-view: yes}, {id: a, kind: push-button, in-view: yes}", "automatic"},
 		{"{id: a, kind: push-button, in-view: no}", "impulse-out-of-view"},
 		{"{id: a, kind: push-button, in-view: unknown}", "impulse-out-of-view"},
 		{"{id: a, kind: unknown, in-view: yes}", "automatic"},
 		{"{id: a, kind: hold-to-run, in-view: yes}", "hold-to-run"},
-		{"{id: a, kind: hold-to-run, in-view: yes}, {id: b, kind: push-button, in-view: yes}", "impulse-in-view"},
+		{"{id: a, kind: hold-to-run, in-view: yes}, {id: b, kind: push-button, in-view: yes}",
+			"impulse-in-view"},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
 		bench_record(&b,

@@ -36,12 +36,14 @@ Test(assess_evidence, papers_and_photographs)
 	record_gives("  - {id: manual, file: papers/manual.pdf", "  - {id: other, file: papers/manual.pdf",
 		"reference-unknown drive.evidence\nreference-unknown control.evidence\nreference-unknown edge-1\n"
 		"evidence-unused other\n");
-	bench_record(&b, "of: A, from: A, dated: 2025-01-01,\n     sha256: 0a", "of: A, from: A, dated: 2025-01-01,\n     sha256: 0b");
+	bench_record(&b, "of: A, from: A, dated: 2025-01-01,\n     sha256: 0a",
+		"of: A, from: A, dated: 2025-01-01,\n     sha256: 0b");
 	bench_judge(&b);
 	cr_expect_not_null(bench_finding(&b, "file-changed", "manual"));
 	cr_expect_not(b.result->ready);
 	bench_again(&b);
-	bench_record(&b, ", dated: 2025-01-01,\n     sha256: " "0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}",
+	bench_record(&b, ", dated: 2025-01-01,\n     "
+		"sha256: " "0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}",
 		", dated: 2025-01-01}");
 	gives("digest-missing manual\n");
 }
@@ -79,13 +81,17 @@ Test(assess_evidence, order_of_dates)
 			"signature: {place: P, date: 2026-06-21}", "signature.date"},
 		{"    on: 2026-06-10\n    by: A", "    on: 2026-06-15\n    by: A", "    on: 2026-06-16\n    by: A",
 			"force.conditions.on"},
-		{"normal\n      on: 2026-06-10", "normal\n      on: 2026-06-15", "normal\n      on: 2026-06-16", "f1"},
+		{"normal\n      on: 2026-06-10", "normal\n      on: 2026-06-15",
+			"normal\n      on: 2026-06-16", "f1"},
 		{"proved-on: 2026-06-09", "proved-on: 2026-06-15", "proved-on: 2026-06-16", "stop-by-edge"},
-		{"shows: A, taken: 2026-06-02,\n     sha256: 0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}\n"
+		{"shows: A, taken: 2026-06-02,\n     sha256: "
+			"0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}\n"
 		 "  - {id: slot",
-			"shows: A, taken: 2026-06-15,\n     sha256: 0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}\n"
+			"shows: A, taken: 2026-06-15,\n     sha256: "
+				"0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}\n"
 			"  - {id: slot",
-			"shows: A, taken: 2026-06-16,\n     sha256: 0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}\n"
+			"shows: A, taken: 2026-06-16,\n     sha256: "
+				"0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}\n"
 			"  - {id: slot",
 			"front"},
 		{"dated: 2025-01-01", "dated: 2026-06-15", "dated: 2026-06-16", "manual"},

@@ -79,10 +79,12 @@ Test(assess_force, near_the_limit_wants_a_reason)
 	cr_expect_not_null(bench_finding(&b, "force-near-limit", "f1"));
 	cr_expect_not(b.result->ready);
 	bench_again(&b);
-	bench_record(&b, RUNS, "[curves/381.csv, curves/381-1.csv, curves/381-2.csv]\n      accepted-because: soft edge");
+	bench_record(&b, RUNS, "[curves/381.csv, curves/381-1.csv, curves/381-2.csv]\n      accepted-because: "
+		"soft edge");
 	gives("");
 	/* A reason accepts nothing over the limit. */
-	bench_record(&b, RUNS, "[curves/381.csv, curves/381-1.csv, curves/401.csv]\n      accepted-because: soft edge");
+	bench_record(&b, RUNS, "[curves/381.csv, curves/381-1.csv, curves/401.csv]\n      accepted-because: "
+		"soft edge");
 	bench_judge(&b);
 	cr_expect_not_null(bench_finding(&b, "force-peak-single", "f1"));
 	bench_again(&b);
@@ -162,7 +164,8 @@ Test(assess_force, additional_points_count)
 	bench_record(&b, "      recordings: " RUNS "\n",
 		"      recordings: " RUNS "\n"
 		"    - {id: f2, zone: edge@leaf-1, direction: closing, gap: 500 mm, height: 500 mm, leaves: alone,\n"
-		"       speed: normal, on: 2026-06-10, recordings: [curves/300-1.csv, curves/310-1.csv, curves/450.csv]}\n");
+		"       speed: normal, on: 2026-06-10, recordings: [curves/300-1.csv, curves/310-1.csv, "
+			"curves/450.csv]}\n");
 	bench_judge(&b);
 	cr_expect_not_null(bench_finding(&b, "force-peak-single", "f2"));
 	cr_expect_not_null(bench_finding(&b, "hazard-open", "edge@leaf-1"));
@@ -230,7 +233,8 @@ Test(assess_force, calibration)
 			arena_format(&b.arena, "calibrated-on: %s", CASES[i].from));
 		bench_record(&b, "valid-until: 2027-02-10", arena_format(&b.arena, "valid-until: %s", CASES[i].to));
 		bench_judge(&b);
-		cr_expect_eq(bench_finding(&b, "instrument-date", "f1") == NULL, CASES[i].fine, "%s %s", CASES[i].from,
+		cr_expect_eq(bench_finding(&b, "instrument-date", "f1") == NULL, CASES[i].fine, "%s %s",
+			CASES[i].from,
 			CASES[i].to);
 		cr_expect_eq(b.result->points[0].outcome == OUTCOME_ANSWERED, CASES[i].fine);
 		cr_expect_eq(bench_finding(&b, "hazard-open", "edge@leaf-1") == NULL, CASES[i].fine,
@@ -265,7 +269,8 @@ Test(assess_force, conditions)
 /* With two leaves the plan asks for each alone and for both together. */
 Test(assess_force, two_leaves)
 {
-	bench_record(&b, "leaves: [{id: leaf-1,", "leaves: [{id: leaf-2, mass: 1 kg, length: 1 m, height: 2 m, material: a}, {id: leaf-1,");
+	bench_record(&b, "leaves: [{id: leaf-1,", "leaves: [{id: leaf-2, mass: 1 kg, length: 1 m, height: 2 m, "
+		"material: a}, {id: leaf-1,");
 	bench_judge(&b);
 	size_t alone = 0, together = 0;
 	for (size_t i = 0; i < b.result->point_count; i++) {

@@ -189,7 +189,8 @@ static const char *in_other_units(const char *text)
 		size_t n = out.length && out.bytes[out.length - 1] == ' ' ? text_scan(text, &value) : 0;
 		size_t pick = draw(sizeof UNITS / sizeof *UNITS), unit = strlen(UNITS[pick].unit);
 		if (n && strncmp(text + n, UNITS[pick].unit, unit) == 0 && ends_unit(text[n + unit]) && draw(3)) {
-			buf_format(&out, "%s%s", text_number(&b.arena, value * UNITS[pick].factor, 9), UNITS[pick].other);
+			buf_format(&out, "%s%s", text_number(&b.arena, value * UNITS[pick].factor, 9),
+				UNITS[pick].other);
 			text += n + unit;
 		} else {
 			buf_char(&out, *text++);

@@ -52,10 +52,12 @@ Test(assess_regime, by_the_day_of_first_use)
 /* What stands from memory and decides must have been read. */
 Test(assess_regime, memory_wants_a_reading)
 {
-	const char *limit = "  - id: slot-gap\n    standing: practice\n", *memory = "  - id: slot-gap\n    source: S 1\n    standing: memory\n";
+	const char *limit = "  - id: slot-gap\n    standing: practice\n",
+		*memory = "  - id: slot-gap\n    source: S 1\n    standing: memory\n";
 	library_gives(limit, memory, "reading-wanted slot-gap\n");
 	bench_library(&b, limit, memory);
-	record_gives("parties:\n", "  readings: [{id: slot-gap, edition: '2020', clause: '4', read-on: 2026-01-01}]\nparties:\n", "");
+	record_gives("parties:\n", "  readings: [{id: slot-gap, edition: '2020', clause: '4', read-on: "
+		"2026-01-01}]\nparties:\n", "");
 	/* A reading without a clause is none. */
 	bench_library(&b, limit, memory);
 	bench_record(&b, "parties:\n",
@@ -64,14 +66,16 @@ Test(assess_regime, memory_wants_a_reading)
 	cr_expect_not_null(bench_finding(&b, "reading-wanted", "slot-gap"));
 	bench_again(&b);
 	bench_library(&b, limit, memory);
-	record_gives("parties:\n", "  readings: [{id: slot-gop, edition: '2020', clause: '4', read-on: 2026-01-01}]\nparties:\n",
+	record_gives("parties:\n", "  readings: [{id: slot-gop, edition: '2020', clause: '4', read-on: "
+		"2026-01-01}]\nparties:\n",
 		"reading-wanted slot-gap\nreading-unknown slot-gop\n");
 }
 
 /* Not only limits: measures, functions, plans, protection, regimes. */
 Test(assess_regime, every_entry_that_decides)
 {
-	static const char *const ENTRIES[] = {"  - id: lock\n", "  - id: soft\n", "  - id: contact\n", "  - id: plan\n",
+	static const char *const ENTRIES[] = {"  - id: lock\n", "  - id: soft\n", "  - id: contact\n",
+		"  - id: plan\n",
 		"  - id: old\n"};
 	static const char *const IDS[] = {"lock", "soft", "contact", "plan", "old"};
 	for (size_t i = 0; i < 5; i++) {
@@ -82,7 +86,8 @@ Test(assess_regime, every_entry_that_decides)
 	}
 	library_gives("{id: p1, standing: practice", "{id: p1, source: S 1, standing: memory", "reading-wanted p1\n");
 	/* What decided nothing needs no reading. */
-	library_gives("  - id: cap\n    standing: practice\n", "  - id: cap\n    source: S 1\n    standing: memory\n", "");
+	library_gives("  - id: cap\n    standing: practice\n",
+		"  - id: cap\n    source: S 1\n    standing: memory\n", "");
 	library_gives("{id: p2, standing: practice", "{id: p2, source: S 1, standing: memory", "");
 }
 
@@ -90,25 +95,31 @@ Test(assess_regime, every_entry_that_decides)
 Test(assess_regime, rows_that_were_not_applied)
 {
 	const char *rows = "rows: [{when: gap <= 500 mm, value: 400 N}, {value: 1400 N}]";
-	library_gives(rows, "rows: [{when: gap <= 500 mm, value: 400 N}, {value: 1400 N, source: S 1, standing: memory}]", "");
-	library_gives(rows, "rows: [{when: gap <= 500 mm, value: 400 N, source: S 1, standing: memory}, {value: 1400 N}]",
+	library_gives(rows, "rows: [{when: gap <= 500 mm, value: 400 N}, {value: 1400 N, source: S 1, standing: "
+		"memory}]", "");
+	library_gives(rows, "rows: [{when: gap <= 500 mm, value: 400 N, source: S 1, standing: memory}, {value: "
+		"1400 N}]",
 		"reading-wanted peak-force\n");
 	/* A row that may apply has decided too. */
 	bench_record(&b, "thrust: 800 N", "thrust: 800 N ± 50 N");
-	library_gives(rows, "rows: [{when: drive.thrust < 800 N, value: 500 N, source: S 1, standing: memory}, {value: 400 N}]",
+	library_gives(rows, "rows: [{when: drive.thrust < 800 N, value: 500 N, source: S 1, standing: memory}, "
+		"{value: 400 N}]",
 		"reading-wanted peak-force\n");
 }
 
 Test(assess_regime, choices)
 {
 	bench_record(&b, "{gap: 6 mm}", "{gap: 11 mm}");
-	record_gives("parties:\n", "  choices: [{id: slot-gap, take: wide, edition: '2020', clause: '4', reason: r}]\nparties:\n",
+	record_gives("parties:\n", "  choices: [{id: slot-gap, take: wide, edition: '2020', clause: '4', "
+		"reason: r}]\nparties:\n",
 		"choice-loosened slot-gap\n");
 	bench_record(&b, "{gap: 6 mm}", "{gap: 11 mm}");
-	record_gives("parties:\n", "  choices: [{id: slot-gap, take: wider, edition: '2020', clause: '4', reason: r}]\nparties:\n",
+	record_gives("parties:\n", "  choices: [{id: slot-gap, take: wider, edition: '2020', clause: '4', "
+		"reason: r}]\nparties:\n",
 		"choice-unknown slot-gap\nhazard-open slot@leaf-1\n");
 	bench_record(&b, "{gap: 6 mm}", "{gap: 13 mm}");
-	record_gives("parties:\n", "  choices: [{id: slot-gap, take: wide, edition: '2020', clause: '4', reason: r}]\nparties:\n",
+	record_gives("parties:\n", "  choices: [{id: slot-gap, take: wide, edition: '2020', clause: '4', "
+		"reason: r}]\nparties:\n",
 		"hazard-open slot@leaf-1\nchoice-loosened slot-gap\n");
 	/* A choice without edition and clause is open. */
 	bench_record(&b, "{gap: 6 mm}", "{gap: 11 mm}");
@@ -147,7 +158,8 @@ Test(assess_regime, requirements)
 	cr_expect_eq(b.result->requirement_count, 1);
 	bench_again(&b);
 	/* Whether it applies is not known. */
-	bench_library(&b, "applies: always, shown-by: [zones]", "applies: check, when: gate.dimensions.opening > 6 m");
+	bench_library(&b, "applies: always, shown-by: [zones]",
+		"applies: check, when: gate.dimensions.opening > 6 m");
 	record_gives("opening: 5 m", "opening: 5 m", "");
 	bench_library(&b, "applies: always, shown-by: [zones]", "applies: check, when: drive.thrust > 800 N");
 	record_gives("thrust: 800 N", "thrust: 800 N ± 1 N", "requirement-open r2\n");

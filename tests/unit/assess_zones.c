@@ -42,7 +42,8 @@ Test(assess_zones, existence_unknown_counts_as_present)
 	record_gives("opening: 5 m", "opening: 6 m", "");
 	record_gives("opening: 5 m", "opening: 6.01 m", "zone-open far@gate\n");
 	record_gives("opening: 5 m", "opening: 5.9 m ± 0.2 m", "zone-open far@gate\n");
-	record_gives("opening: 5 m", "opening: unknown", "field-unknown gate.dimensions.opening\nzone-open far@gate\n");
+	record_gives("opening: 5 m", "opening: unknown",
+		"field-unknown gate.dimensions.opening\nzone-open far@gate\n");
 }
 
 Test(assess_zones, not_present_needs_its_condition_and_evidence)
@@ -115,7 +116,8 @@ Test(assess_zones, a_measure_answers_only_where_it_is_listed)
 		"hazard-open slot@leaf-1\nmeasure-unknown slot@leaf-1\n");
 }
 
-#define FIRM "checks:\n  firm: {outcome: as-expected, on: 2026-06-03, by: A, facts: {pull: 500 N}, evidence: photo:slot}\n"
+#define FIRM "checks:\n  firm: {outcome: as-expected, on: 2026-06-03, by: A, facts: {pull: 500 N}, evidence: " \
+	"photo:slot}\n"
 
 static void with_cap(const char *gap)
 {
@@ -206,7 +208,8 @@ Test(assess_zones, a_device_must_be_there)
 Test(assess_zones, a_function_belongs_to_the_device_it_reads)
 {
 	const char *second = "     evidence: paper:manual}\n"
-			     "  - {id: edge-2, kind: pressure-edge, maker: A, model: M, serial: none, standard: none,\n"
+			     "  - {id: edge-2, kind: pressure-edge, maker: A, model: M, serial: none, standard: "
+				"none,\n"
 			     "     fitted-on: 2026-05-02, zones: [slot@leaf-1], directions: [closing], input: in-1,\n"
 			     "     evidence: paper:manual}\nchanges: []\n";
 	bench_record(&b, "     evidence: paper:manual}\nchanges: []\n", second);

@@ -84,7 +84,8 @@ static void read_file(const char *name)
 		if (heading)
 			read_row(arena_string(&b.arena, line), path, number);
 		else
-			cr_assert(text_begins(line, "what\targuments\texpected\ttolerance\twhy\tsource\tstanding"), "%s",
+			cr_assert(text_begins(line,
+				"what\targuments\texpected\ttolerance\twhy\tsource\tstanding"), "%s",
 				path);
 		heading = true;
 	}
@@ -346,7 +347,8 @@ Test(published, every_row_has_a_source)
 				known++;
 			}
 		cr_expect(known == 1, "%s:%d: standing %s", r->file, r->line, r->standing);
-		cr_expect(*text_trim(&b.arena, r->source) && *text_trim(&b.arena, r->why), "%s:%d: no source or reason",
+		cr_expect(*text_trim(&b.arena, r->source) && *text_trim(&b.arena, r->why),
+			"%s:%d: no source or reason",
 			r->file, r->line);
 		/* A published figure names a document by number or year. */
 		cr_expect(!text_equal(r->standing, "published") || strpbrk(r->source, "0123456789") ||
@@ -415,7 +417,8 @@ Test(published, protection)
 			"  - {id: trained-public, standing: practice, rule: site.public-passes = yes}\n"
 			"activation-classes:\n");
 		for (size_t k = 0; k < 4; k++)
-			buf_format(&text, "  - {id: %s, standing: practice, rank: %zu, when: activation.kind = '%s'}\n",
+			buf_format(&text, "  - {id: %s, standing: practice, rank: %zu, when: activation.kind = "
+				"'%s'}\n",
 				KIND[k][0], k + 1, KIND[k][1]);
 		buf_put(&text, "measures:\n");
 		for (char c = 'a'; c <= 'e'; c++)
