@@ -43,7 +43,7 @@ SOURCES := $(filter-out src/cli/main.c,$(call found,src,*.c))
 HEADERS := $(call found,src,*.h)
 UNIT_SOURCES := $(call found,tests/unit,*.c)
 HARNESSES := $(filter-out tests/fuzz/replay_main.c,$(wildcard tests/fuzz/*.c))
-DATA := $(shell find hazards templates -type f ! -name '.*' ! -name '*~' 2>/dev/null | sort)
+DATA := docs/record.schema.json $(shell find hazards templates -type f ! -name '.*' ! -name '*~' 2>/dev/null | sort)
 
 OBJECTS := $(SOURCES:%.c=$(B)/%.o) $(B)/embed/table.o $(B)/embed/data.o
 FUZZERS := $(HARNESSES:tests/fuzz/%.c=$(B)/fuzz/%)

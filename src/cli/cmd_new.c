@@ -1,11 +1,7 @@
 /* new: start a job. */
-#include <errno.h>
-#include <string.h>
-
 #include "base/text.h"
 #include "cli/session.h"
-#include "sys/file.h"
-#include "sys/folder.h"
+#include "work/begin.h"
 #include "work/job.h"
 #include "work/shipped.h"
 #include "work/skeleton.h"
@@ -21,26 +17,18 @@ static void list_types(const struct session *s, FILE *to, const struct library *
 	}
 }
 
-static enum exit_status write_job(struct session *s, const char *folder, const char *text)
+static enum exit_status begin(struct session *s, const char *folder, const char *text)
 {
-	static const char *const SUBFOLDERS[] = {"curves", "photos", "papers", "library"};
-	const char *path = folder_join(s->arena, folder, "gate.yaml");
-	if (file_kind(path) != FILE_KIND_NONE) {
+	const char *path, *why = "";
+	switch (job_begin(s->arena, folder, text, &path, &why)) {
+	case BEGIN_EXISTS:
 		print_error(s, path, session_words(s, "new-exists"));
 		return EXIT_BAD_INPUT;
-	}
-	for (size_t i = 0; i < sizeof SUBFOLDERS / sizeof *SUBFOLDERS; i++) {
-		const char *sub = folder_join(s->arena, folder, SUBFOLDERS[i]);
-		enum file_outcome made = folder_make(s->arena, sub);
-		if (made != FILE_FINE) {
-			print_error(s, sub, file_reason(made, errno));
-			return EXIT_SYSTEM;
-		}
-	}
-	enum file_outcome written = file_write(s->arena, path, text, strlen(text));
-	if (written != FILE_FINE) {
-		print_error(s, path, file_reason(written, errno));
+	case BEGIN_FAILED:
+		print_error(s, path, why);
 		return EXIT_SYSTEM;
+	case BEGIN_FINE:
+		break;
 	}
 	printf("%s\n", text_harmless(s->arena, path));
 	print_wrapped(s, stdout, "", session_words(s, "new-next"));
@@ -75,7 +63,7 @@ static enum exit_status run(struct session *s)
 		list_types(s, type_id ? stderr : stdout, l);
 		return type_id ? EXIT_BAD_INPUT : EXIT_IN_ORDER;
 	}
-	return write_job(s, s->arguments[0], skeleton_text(s->arena, l, type, s->words, like.record));
+	return begin(s, s->arguments[0], skeleton_text(s->arena, l, type, s->words, like.record));
 }
 
 const struct command COMMAND_NEW = {"new", "FOLDER", 1, 1, OPTIONS, run};
