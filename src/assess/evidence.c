@@ -37,6 +37,25 @@ static bool file_sound(const struct context *c, const struct item *item)
 		text_equal(digest->text, f->digest);
 }
 
+/* What was tested supports a claim only when it came out. Points are judged after functions and checks; until
+ * then one that is on record is taken at its word, since its zone is judged again with it. */
+static bool supports(const struct context *c, const char *kind, const struct item *item)
+{
+	const struct assessment *r = c->result;
+	if (text_equal(kind, "paper") || text_equal(kind, "photo"))
+		return file_sound(c, item);
+	for (size_t i = 0; i < r->check_count; i++)
+		if (r->checks[i].entry == item)
+			return r->checks[i].outcome == OUTCOME_ANSWERED;
+	for (size_t i = 0; i < r->function_count; i++)
+		if (r->functions[i].entry == item)
+			return r->functions[i].outcome == OUTCOME_ANSWERED;
+	for (size_t i = 0; i < r->point_count; i++)
+		if (r->points[i].entry == item)
+			return r->points[i].outcome == OUTCOME_ANSWERED;
+	return true;
+}
+
 size_t evidence_count(const struct context *c, const struct fact *list, const char *kind)
 {
 	size_t n = 0;
@@ -45,8 +64,7 @@ size_t evidence_count(const struct context *c, const struct fact *list, const ch
 		const struct item *item = referred(c, list->list[i], &found);
 		if (!item || (kind && !text_equal(found, kind)))
 			continue;
-		bool has_file = text_equal(found, "paper") || text_equal(found, "photo");
-		n += !has_file || file_sound(c, item);
+		n += supports(c, found, item);
 	}
 	return n;
 }

@@ -90,6 +90,10 @@ static void plan_point(struct plan_builder *b, const struct lib_plan *plan, cons
 static void plan_unknown(struct plan_builder *b, const struct lib_plan *plan)
 {
 	struct context *c = b->c;
+	const struct finding *last = c->findings->count ? c->findings->items[c->findings->count - 1] : NULL;
+	/* Once for a zone: one dimension is missing, not nine points. */
+	if (last && last->code == FINDING_CODE_FORCE_PLAN_UNKNOWN && text_equal(last->subject, c->zone->key))
+		return;
 	struct finding *f = point_out(c, FINDING_CODE_FORCE_PLAN_UNKNOWN, c->zone->key, c->zone->entry->at);
 	with(c, f, "plan", plan->note.id);
 }

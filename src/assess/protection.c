@@ -57,7 +57,8 @@ void assess_protection(struct context *c)
 	if (r->protection)
 		context_decides(c, &r->protection->note, "protection");
 	const struct item_list *leaves = record_list(c->record, "gate.leaves");
-	for (size_t i = 0; i < leaves->count; i++)
+	/* Without a class of activation that is the open point, and there is nothing to measure against. */
+	for (size_t i = 0; *r->activation && i < leaves->count; i++)
 		if (!protection_met(c, &leaves->items[i]))
 			report_protection(c, &leaves->items[i]);
 }

@@ -206,7 +206,7 @@ const struct field FIELDS[] = {
 	TEXT("force.conditions.by", MUST, "force.needed = yes"),
 	AMOUNT("force.conditions.temperature", DIM_TEMPERATURE, "-30 °C", "60 °C", MUST,
 		"force.needed = yes"),
-	TEXT("force.conditions.wind", MUST, "force.needed = yes"),
+	TEXT("force.conditions.wind", MUST | NONE, "force.needed = yes"),
 	WORDS("force.conditions.supply", "mains|battery", MUST, "force.needed = yes"),
 	COUNT("force.conditions.warm-up-cycles", "0", "1000", MUST, "force.needed = yes"),
 	EVIDENCE("force.conditions.settings-evidence", MUST, "force.needed = yes"),

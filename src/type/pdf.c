@@ -429,7 +429,7 @@ static void document_release(void *subject)
 
 static void document_open(struct pdf *p)
 {
-	p->doc = HPDF_NewEx(NULL, NULL, NULL, 65536, NULL);
+	p->doc = HPDF_New(NULL, NULL);
 	if (!p->doc)
 		arena_exhausted(p->arena);
 	arena_defer(p->arena, document_release, p->doc);
