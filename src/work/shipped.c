@@ -35,10 +35,6 @@ static void add_overlay(struct arena *a, struct library *l, const char *folder, 
 		return;
 	}
 	library_add(a, l, bytes.bytes, bytes.length, shown, true, findings);
-	const char **overlays = arena_grow(a, l->overlays, l->overlay_count, l->overlay_count + 1,
-		sizeof *overlays);
-	overlays[l->overlay_count++] = path;
-	l->overlays = overlays;
 }
 
 /* No overlay is as good as an empty one; one that cannot be listed is not, since it may tighten a limit. */
