@@ -253,8 +253,14 @@ static void expand_paragraph(const struct expansion *e, struct doc_node *parent,
 		p->keep_with_next = introduces_block(e->document->arena, n);
 	} else if (parent) {
 		report(e->template, FINDING_CODE_TEMPLATE_NESTED, place_of(e, n), block);
-	} else if (!e->template->block(e->template->subject, block)) {
-		report(e->template, FINDING_CODE_TEMPLATE_BLOCK, place_of(e, n), block);
+	} else {
+		struct doc_node *before = e->document->last;
+		if (!e->template->block(e->template->subject, block))
+			report(e->template, FINDING_CODE_TEMPLATE_BLOCK, place_of(e, n), block);
+		/* A block with headings of its own may begin a page: half of one would stay empty else. */
+		if (before && before->kind == DOC_PARAGRAPH && before->next &&
+			before->next->kind == DOC_HEADING)
+			before->keep_with_next = false;
 	}
 }
 

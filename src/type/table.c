@@ -300,6 +300,12 @@ static void head_set(struct table_set *t)
 	}
 }
 
+/* The first two rows stay together, and the last two: no page has a single row of a longer table. */
+static bool is_last_but_one(const struct doc_row *row)
+{
+	return row->next && !row->next->next;
+}
+
 static void row_set(struct table_set *t, const struct doc_row *row, const struct text *texts,
 	bool first)
 {
@@ -323,7 +329,7 @@ static void row_set(struct table_set *t, const struct doc_row *row, const struct
 		s->baseline = top + 0.75 * t->leading;
 		s->head = t->head;
 		s->head_gap = done ? PAD : 0;
-		s->keep = row->keep_with_next && to == lines && row->next;
+		s->keep = (row->keep_with_next || first || is_last_but_one(row)) && to == lines && row->next;
 		if (most < lines && (done == 0 || to + 1 == lines))
 			s->keep = true;
 		if (done == 0 && !first)
