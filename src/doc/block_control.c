@@ -1,3 +1,5 @@
+#include <string.h>
+
 #include "base/text.h"
 #include "doc/block.h"
 
@@ -114,6 +116,16 @@ void block_inputs(struct builder *b)
 
 /* ---- commissioning checks ---------------------------------------------------------------------- */
 
+/* A rule that compares nothing only says the answers again. */
+static bool compares(const char *shown)
+{
+	static const char *const signs[] = {"<", ">", "≤", "≥", "≠", " = "};
+	for (size_t i = 0; i < COUNT_OF(signs); i++)
+		if (strstr(shown, signs[i]))
+			return true;
+	return false;
+}
+
 static void check_facts(struct builder *b, struct doc_row *row, const struct check_result *r)
 {
 	for (size_t i = 0; i < r->check->ask_count; i++) {
@@ -125,8 +137,9 @@ static void check_facts(struct builder *b, struct doc_row *row, const struct che
 		spans_add(b->arena, s, question ? question : id, SPAN_GREY);
 		spans_add(b->arena, s, arena_format(b->arena, " %s", fact_words(b, f)), 0);
 	}
-	if (*r->shown)
-		spans_add(b->arena, cell_line(b, row, 1), r->shown, SPAN_GREY);
+	if (compares(r->shown))
+		spans_add(b->arena, cell_line(b, row, 1), label_with(b, "rule-of-check", "rule",
+			rule_words(b, r->shown)), SPAN_GREY);
 	if (!row->cells[1].spans.first)
 		cell(b, row, 1, item_words(b, r->entry, "outcome"));
 }

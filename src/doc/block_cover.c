@@ -14,8 +14,8 @@ static void identity_table(struct builder *b)
 	static const char *const paths[] = {"job.reference", "gate.name", "gate.model", "gate.serial",
 		"site.address", "site.owner-reference", "parties.owner.name", "parties.owner.address",
 		"parties.manufacturer.name", "parties.manufacturer.address", "parties.manufacturer.telephone",
-		"parties.manufacturer.mail", "parties.compiler.name", "parties.compiler.address", "job.built",
-		"job.first-use"};
+		"parties.manufacturer.mail", "parties.compiler.name", "parties.compiler.address",
+		"parties.signatory.name", "signature.date", "job.built", "job.first-use"};
 	const struct lib_type *type = b->record->type;
 	struct doc_node *t = facts_table(b, "summary-identity");
 	t->small = false;
@@ -24,6 +24,24 @@ static void identity_table(struct builder *b)
 		record_words(b, "gate.type"));
 	facts_row(b, t, label(b, "regime"), b->assessment->regime ?
 		title_of(b, "regimes", &b->assessment->regime->note) : label(b, "not-told"));
+}
+
+static void guide_row(struct builder *b, struct doc_node *t, const char *question, const char *heading)
+{
+	facts_row(b, t, question, arena_format(b->arena, "%s ", label(b, "page")));
+	spans_page(b->arena, &t->last_row->cells[1].spans, heading);
+}
+
+/* Where the questions of whoever receives the file are answered, by page. */
+static void guide_table(struct builder *b)
+{
+	struct doc_node *t = facts_table(b, "summary-guide");
+	t->small = false;
+	guide_row(b, t, label(b, "where-forces"), "force-results");
+	guide_row(b, t, label(b, "where-tested"), "checks");
+	guide_row(b, t, label(b, "where-danger"), "residual-risks");
+	guide_row(b, t, label(b, "where-upkeep"), "upkeep");
+	guide_row(b, t, label(b, "where-signed"), "signature");
 }
 
 static const char *state_of_file(const struct builder *b)
@@ -41,6 +59,7 @@ void block_cover(struct builder *b)
 	name->spans.first->style = SPAN_BOLD;
 	text_add(b, state_of_file(b));
 	identity_table(b);
+	guide_table(b);
 	limits_named(b);
 	struct doc_node *box = doc_add(b->document, DOC_BOX);
 	struct doc_node *p = doc_add_to(b->document, box, DOC_PARAGRAPH);

@@ -275,11 +275,11 @@ static void result_row(struct builder *b, struct doc_node *t, const struct point
 
 void block_force_table(struct builder *b)
 {
-	static const struct column columns[] = {{"point", 0.6, 34, ALIGN_LEFT},
-		{"zone", 0, 10, ALIGN_LEFT}, {"usable-recordings", 0, 12, ALIGN_RIGHT},
-		{"mean-peak", 0, 15, ALIGN_RIGHT}, {"peak-limit", 0, 15, ALIGN_RIGHT},
-		{"static-force-and-time", 0.2, 20, ALIGN_RIGHT}, {"end-force", 0, 14, ALIGN_RIGHT},
-		{"outcome", 0.25, 22, ALIGN_LEFT}, {"page", 0, 10, ALIGN_RIGHT}};
+	static const struct column columns[] = {{"point", 0.6, 22, ALIGN_LEFT},
+		{"zone", 0, 8, ALIGN_LEFT}, {"usable-recordings", 0, 10, ALIGN_RIGHT},
+		{"mean-peak", 0, 14, ALIGN_RIGHT}, {"peak-limit", 0, 14, ALIGN_RIGHT},
+		{"static-force-and-time", 0, 18, ALIGN_RIGHT}, {"end-force", 0, 12, ALIGN_RIGHT},
+		{"outcome", 0.5, 22, ALIGN_LEFT}, {"page", 0, 8, ALIGN_RIGHT}};
 	const struct assessment *s = b->assessment;
 	if (!s->point_count)
 		return;

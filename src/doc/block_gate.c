@@ -104,10 +104,10 @@ static void zones_named(struct builder *b, struct spans *to, const struct fact *
 
 static void devices_table(struct builder *b)
 {
-	static const struct column columns[] = {{"device", 0.3, 34, ALIGN_LEFT},
-		{"make", 0.4, 40, ALIGN_LEFT}, {"standard", 0.14, 22, ALIGN_LEFT},
-		{"fitted-on", 0, 19, ALIGN_LEFT}, {"zones", 0.12, 18, ALIGN_LEFT},
-		{"evidence", 0.3, 30, ALIGN_LEFT}};
+	static const struct column columns[] = {{"device", 0.22, 20, ALIGN_LEFT},
+		{"make", 0.4, 36, ALIGN_LEFT}, {"standard", 0, 14, ALIGN_LEFT},
+		{"fitted-on", 0, 16, ALIGN_LEFT}, {"zones", 0.12, 12, ALIGN_LEFT},
+		{"evidence", 0.26, 26, ALIGN_LEFT}};
 	const struct item_list *list = record_list(b->record, "devices");
 	subheading(b, 3, label(b, "part-devices"), "part-devices");
 	struct doc_node *t = table_add(b, "summary-devices", columns, COUNT_OF(columns));
@@ -119,7 +119,9 @@ static void devices_table(struct builder *b)
 		spans_add(b->arena, cell_line(b, row, 0), fact_words(b, item_fact(d, "kind")), SPAN_GREY);
 		cell(b, row, 1, arena_format(b->arena, "%s, %s", fact_words(b, item_fact(d, "maker")),
 			fact_words(b, item_fact(d, "model"))));
-		spans_add(b->arena, cell_line(b, row, 1), fact_words(b, item_fact(d, "serial")), SPAN_GREY);
+		if (item_fact(d, "serial")->state != FACT_NONE)
+			spans_add(b->arena, cell_line(b, row, 1), label_with(b, "serial-number", "serial",
+				fact_words(b, item_fact(d, "serial"))), SPAN_GREY);
 		cell(b, row, 2, fact_words(b, item_fact(d, "standard")));
 		cell(b, row, 3, fact_words(b, item_fact(d, "fitted-on")));
 		zones_named(b, &row->cells[4].spans, item_fact(d, "zones"));
@@ -155,7 +157,13 @@ void block_upkeep(struct builder *b)
 {
 	static const char *const paths[] = {"upkeep.interval", "upkeep.reason", "upkeep.by",
 		"upkeep.instructions-handed-over"};
-	facts_rows(b, facts_table(b, "summary-upkeep"), paths, COUNT_OF(paths));
+	const struct fact *interval = record_fact(b->record, paths[0]);
+	const struct fact *use = record_fact(b->record, "job.first-use");
+	struct doc_node *t = facts_table(b, "summary-upkeep");
+	facts_rows(b, t, paths, COUNT_OF(paths));
+	if (fact_given(interval) && fact_given(use))
+		facts_row(b, t, label(b, "first-visit"), date_text(b->arena,
+			date_add_months(use->date, (int)interval->quantity.value)));
 }
 
 /* ---- papers and photographs -------------------------------------------------------------------- */
@@ -172,7 +180,9 @@ static void digest_cell(struct builder *b, struct doc_row *row, size_t i, const 
 		spans_add(b->arena, s, label(b, "file-not-found"), SPAN_BOLD);
 		return;
 	}
-	spans_add(b->arena, s, file->digest, SPAN_MONO | SPAN_SMALL);
+	/* In two halves, which leave room for what stands beside them. */
+	spans_add(b->arena, s, arena_format(b->arena, "%.32s\n%s", file->digest, file->digest + 32),
+		SPAN_MONO | SPAN_SMALL);
 	const char *claimed = fact_text(item_fact(item, "sha256"));
 	if (*claimed && !text_equal(claimed, file->digest))
 		spans_add(b->arena, cell_line(b, row, i), label(b, "digest-differs"), SPAN_BOLD);
@@ -182,7 +192,7 @@ void block_papers(struct builder *b)
 {
 	static const struct column columns[] = {{"paper", 0.3, 16, ALIGN_LEFT},
 		{"paper-of", 0.7, 32, ALIGN_LEFT}, {"dated", 0, 18, ALIGN_LEFT},
-		{"file-and-digest", 0, 88, ALIGN_LEFT}};
+		{"file-and-digest", 0, 52, ALIGN_LEFT}};
 	const struct item_list *list = record_list(b->record, "papers");
 	if (!list || !list->count) {
 		text_add(b, label(b, "no-papers"));
@@ -260,7 +270,7 @@ void block_photographs(struct builder *b)
 {
 	static const struct column columns[] = {{"photo", 0.3, 16, ALIGN_LEFT},
 		{"shows", 0.7, 28, ALIGN_LEFT}, {"taken", 0, 18, ALIGN_LEFT},
-		{"file-and-digest", 0, 84, ALIGN_LEFT}, {"page", 0, 10, ALIGN_RIGHT}};
+		{"file-and-digest", 0, 52, ALIGN_LEFT}, {"page", 0, 10, ALIGN_RIGHT}};
 	const struct item_list *list = record_list(b->record, "photos");
 	if (!list || !list->count) {
 		text_add(b, label(b, "no-photos"));

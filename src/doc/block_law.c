@@ -173,6 +173,9 @@ static const char *limit_value(const struct builder *b, const struct limit_use *
 {
 	struct quantity low = quantity_of(u->value.low, u->value.dim);
 	struct quantity high = quantity_of(u->value.high, u->value.dim);
+	/* A share is read as it was written: 5 %, not 0.05. */
+	if (u->row && u->row->value && text_ends(rule_text(u->row->value), "%"))
+		return rule_text(u->row->value);
 	if (!(u->value.high > u->value.low))
 		return quantity_text(b->arena, low);
 	return arena_format(b->arena, "%s – %s", quantity_text(b->arena, low), quantity_text(b->arena, high));
@@ -222,9 +225,9 @@ void limits_named(struct builder *b)
 
 static void limits_table(struct builder *b)
 {
-	static const struct column columns[] = {{"limit", 0.3, 34, ALIGN_LEFT},
+	static const struct column columns[] = {{"limit-or-rule", 0.3, 34, ALIGN_LEFT},
 		{"value", 0, 18, ALIGN_RIGHT}, {"variant", 0.14, 18, ALIGN_LEFT},
-		{"source", 0.34, 40, ALIGN_LEFT}, {"reading", 0.22, 26, ALIGN_LEFT}};
+		{"source", 0.34, 40, ALIGN_LEFT}, {"read-in", 0.22, 26, ALIGN_LEFT}};
 	struct doc_node *t = table_add(b, "summary-limits", columns, COUNT_OF(columns));
 	for (size_t i = 0; i < b->assessment->limit_count; i++) {
 		const struct limit_use *u = &b->assessment->limits[i];
@@ -240,6 +243,8 @@ static void limits_table(struct builder *b)
 		const struct decision *d = &b->assessment->decisions[i];
 		struct doc_row *row = doc_row(b->document, t);
 		cell(b, row, 0, title_of(b, d->group, d->note));
+		cell(b, row, 1, "–");
+		cell(b, row, 2, "–");
 		cell(b, row, 3, source_text(b, d->note->source, d->note->standing));
 		cell(b, row, 4, decision_reading(b, d));
 	}

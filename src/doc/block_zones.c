@@ -63,7 +63,7 @@ static void hazard_row(struct builder *b, struct doc_node *t, const struct zone_
 	cell(b, row, 3, arena_format(b->arena, "%s → %s", before, after));
 	cell(b, row, 4, answered_by(b, z, h));
 	if (*h->shown)
-		spans_add(b->arena, cell_line(b, row, 4), h->shown, SPAN_GREY);
+		spans_add(b->arena, cell_line(b, row, 4), rule_words(b, h->shown), SPAN_GREY);
 	cell(b, row, 5, outcome_text(b, h->outcome));
 }
 
@@ -147,6 +147,10 @@ static void because_cell(struct builder *b, struct doc_row *row, const struct ne
 		const char *target, *list;
 	} places[] = {{NEED_DEVICE, "device", "devices"}, {NEED_FUNCTION, "function", "functions"},
 		{NEED_CHECK, "check", "checks"}};
+	if (n->need->kind == NEED_EVIDENCE && n->outcome == OUTCOME_ANSWERED) {
+		cell(b, row, 1, label(b, "evidence-of-zone"));
+		return;
+	}
 	for (size_t i = 0; i < COUNT_OF(places); i++)
 		if (places[i].kind == n->need->kind && record_item(b->record, places[i].list, n->because)) {
 			spans_link(b->arena, &row->cells[1].spans, n->because,
@@ -165,7 +169,7 @@ static void need_rows(struct builder *b, struct doc_node *t, const struct measur
 		struct doc_row *row = doc_row(b->document, t);
 		cell(b, row, 0, need_text(b, n->need));
 		if (*n->shown)
-			cell(b, row, 1, n->shown);
+			cell(b, row, 1, rule_words(b, n->shown));
 		else
 			because_cell(b, row, n);
 		cell(b, row, 2, outcome_text(b, n->outcome));
@@ -307,7 +311,7 @@ static void rule_row(struct builder *b, struct doc_node *t, const struct zone_re
 	struct doc_row *row = doc_row(b->document, t);
 	zone_numbers(b, &row->cells[0].spans, &z, 1);
 	cell(b, row, 1, about);
-	cell(b, row, 2, shown);
+	cell(b, row, 2, rule_words(b, shown));
 	cell(b, row, 3, outcome);
 }
 

@@ -61,7 +61,21 @@ const char *field_title(const struct builder *b, const char *path)
 const char *source_text(const struct builder *b, const char *source, enum standing standing)
 {
 	const char *word = label_of(b, "standing", standing_name(standing));
-	return source && *source ? arena_format(b->arena, "%s (%s)", source, word) : word;
+	if (!source || !*source)
+		return word;
+	return text_begins(source, word) ? source : arena_format(b->arena, "%s (%s)", source, word);
+}
+
+const char *rule_words(const struct builder *b, const char *shown)
+{
+	if (!strpbrk(shown, "'[]"))
+		return shown;
+	char *words = arena_string(b->arena, shown), *to = words;
+	for (const char *from = words; *from; from++)
+		if (!strchr("'[]", *from))
+			*to++ = *from;
+	*to = '\0';
+	return words;
 }
 
 const char *outcome_text(const struct builder *b, enum outcome o)

@@ -46,8 +46,10 @@ const char *title_of(const struct builder *b, const char *group, const struct li
 const char *hazard_title(const struct builder *b, const char *kind);
 /* Title of a field of the record, by path; the path without one. */
 const char *field_title(const struct builder *b, const char *path);
-/* "published: EN 12453, table A.1" */
+/* "EN 12453, table A.1 (published)"; a source that begins with its standing says it once. */
 const char *source_text(const struct builder *b, const char *source, enum standing standing);
+/* A rule with its figures, as rule_shown() gives it, without the quotes and brackets of the library. */
+const char *rule_words(const struct builder *b, const char *shown);
 const char *outcome_text(const struct builder *b, enum outcome o);
 const char *yes_no(const struct builder *b, bool yes);
 
