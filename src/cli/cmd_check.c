@@ -6,17 +6,24 @@
 
 static const struct option_row OPTIONS[] = {{"--json", NULL}, {NULL, NULL}};
 
+/* A value of the record, or what to say of one that is not known yet. */
+static const char *known_or(const struct session *s, const struct assessment *r, const char *path,
+	const char *key)
+{
+	const struct fact *f = record_fact(r->record, path);
+	return fact_given(f) ? fact_shown(s->arena, f) : session_words(s, key);
+}
+
 static void print_head(const struct session *s, const struct assessment *r)
 {
 	const char *type = r->record->type ? r->record->type->note.id : "?";
 	const char *title = phrasebook_part(s->words, "types", type, "title");
-	const char *regime = r->regime ? r->regime->note.id : "?";
+	const char *regime = r->regime ? r->regime->note.id : session_words(s, "no-act");
 	const char *act = phrasebook_part(s->words, "regimes", regime, "title");
 	print_wrapped(s, stdout, "",
 		arena_format(s->arena, "%s · %s · %s · %s",
-			fact_shown(s->arena, record_fact(r->record, "job.reference")),
-			fact_shown(s->arena, record_fact(r->record, "gate.name")), title ? title : type,
-			act ? act : regime));
+			known_or(s, r, "job.reference", "no-reference"),
+			known_or(s, r, "gate.name", "no-name"), title ? title : type, act ? act : regime));
 	fputc('\n', stdout);
 }
 

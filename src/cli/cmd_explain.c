@@ -67,9 +67,7 @@ static void row_words(const struct reference *r, const char *key, struct words w
 
 static void source(const struct reference *r, const char *from, enum standing standing)
 {
-	const char *key = arena_format(r->s->arena, "standing-%s", standing_name(standing));
-	row(r, "source",
-		arena_format(r->s->arena, "%s (%s)", from ? from : "–", session_words(r->s, key)));
+	row(r, "source", source_words(r->s, from ? from : "–", standing));
 }
 
 static void explain_fields(struct reference *r)
@@ -208,14 +206,12 @@ static void explain_limits(struct reference *r)
 			row(r, v->is_default ? "variant-default" : "variant", v->id);
 			for (size_t n = 0; n < v->row_count; n++) {
 				const struct lib_limit_row *x = &v->rows[n];
-				const char *key = arena_format(r->s->arena, "standing-%s",
-					standing_name(x->standing));
 				print_wrapped(r->s, stdout,
 					arena_format(r->s->arena, "    %-10s ",
 						x->value ? rule_text(x->value) : "?"),
-					arena_format(r->s->arena, "%s\n%s (%s)",
+					arena_format(r->s->arena, "%s\n%s",
 						x->when ? rule_text(x->when) : session_words(r->s, "otherwise"),
-						x->source ? x->source : "–", session_words(r->s, key)));
+						source_words(r->s, x->source ? x->source : "–", x->standing)));
 			}
 		}
 	}

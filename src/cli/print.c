@@ -42,6 +42,12 @@ void print_error(const struct session *s, const char *about, const char *message
 		text_harmless(s->arena, message));
 }
 
+const char *source_words(const struct session *s, const char *source, enum standing standing)
+{
+	const char *word = session_words(s, arena_format(s->arena, "standing-%s", standing_name(standing)));
+	return text_begins(source, word) ? source : arena_format(s->arena, "%s (%s)", source, word);
+}
+
 static const char *place_text(const struct session *s, struct place at)
 {
 	if (!at.file)
@@ -51,23 +57,39 @@ static const char *place_text(const struct session *s, struct place at)
 	return text_harmless(s->arena, arena_format(s->arena, "%s:%d:%d", at.file, at.line, at.column));
 }
 
+/* Beside what stands on the line up to `column`, or below it where the line would grow too long; returns
+ * where it ends. */
+static size_t print_beside(const struct session *s, FILE *to, size_t indent, size_t column, const char *text)
+{
+	size_t width = utf8_length(text);
+	if (!width)
+		return column;
+	if (column + 2 + width > (size_t)s->width) {
+		fprintf(to, "\n%*s%s", (int)indent, "", text);
+		return indent + width;
+	}
+	fprintf(to, "  %s", text);
+	return column + 2 + width;
+}
+
 static void print_finding(const struct session *s, FILE *to, const struct finding *f)
 {
 	const char *level = session_words(s, arena_format(s->arena, "level-%s",
 		finding_level_name(finding_level(f->code))));
-	fprintf(to, "%s%-6s%s %s", strong(s, true), level, strong(s, false), place_text(s, f->at));
-	if (*f->subject && !text_equal(f->subject, f->at.file))
-		fprintf(to, "  %s", text_harmless(s->arena, f->subject));
-	fprintf(to, "  [%s]\n", finding_name(f->code));
+	const char *place = place_text(s, f->at);
+	const char *subject = text_equal(f->subject, f->at.file) ? "" : text_harmless(s->arena, f->subject);
+	const char *code = arena_format(s->arena, "[%s]", finding_name(f->code));
+	size_t indent = 7, column = indent + utf8_length(place);
+	fprintf(to, "%s%-6s%s %s", strong(s, true), level, strong(s, false), place);
+	column = print_beside(s, to, indent, column, subject);
+	print_beside(s, to, indent, column, code);
+	fputc('\n', to);
 	print_wrapped(s, to, "       ", phrase_finding(s->arena, s->words, f));
 	for (const struct way *w = f->ways; w; w = w->next)
 		print_wrapped(s, to, "       → ", phrase_way(s->arena, s->words, f, w));
-	if (f->source) {
-		const char *key = arena_format(s->arena, "standing-%s", standing_name(f->standing));
-		print_wrapped(s, to, "       ",
-			arena_format(s->arena, "%s: %s (%s)", session_words(s, "source"), f->source,
-				session_words(s, key)));
-	}
+	if (f->source)
+		print_wrapped(s, to, "       ", arena_format(s->arena, "%s: %s", session_words(s, "source"),
+			source_words(s, f->source, f->standing)));
 }
 
 void print_findings(const struct session *s, FILE *to, const struct findings *findings)

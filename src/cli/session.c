@@ -23,11 +23,21 @@ const char *session_words(const struct session *s, const char *key)
 
 static void usage_line(const struct session *s, FILE *to, const struct command *c)
 {
-	fprintf(to, "  pintle %s %s", c->name, c->arguments);
-	for (const struct option_row *o = c->options; o->name; o++)
-		fprintf(to, " [%s%s%s]", o->name, o->takes ? " " : "", o->takes ? o->takes : "");
+	const char *lead = arena_format(s->arena, "  pintle %s %s", c->name, c->arguments);
+	size_t indent = utf8_length(lead) + 1, column = indent - 1;
+	fputs(lead, to);
+	for (const struct option_row *o = c->options; o->name; o++) {
+		const char *option = arena_format(s->arena, "[%s%s%s]", o->name, o->takes ? " " : "",
+			o->takes ? o->takes : "");
+		column += 1 + utf8_length(option);
+		if (column > (size_t)s->width) {
+			fprintf(to, "\n%*s%s", (int)indent, "", option);
+			column = indent + utf8_length(option);
+		} else {
+			fprintf(to, " %s", option);
+		}
+	}
 	fputc('\n', to);
-	(void)s;
 }
 
 void print_usage(const struct session *s, FILE *to, const struct command *command)
