@@ -87,6 +87,24 @@ static size_t open_sections(struct writer *w, const char *path, const char **key
 	return depth;
 }
 
+/* The same for a field of the library: a question, and the words or units that answer it. */
+static const char *declared_hint(struct writer *w, const struct lib_field *f, const char *text)
+{
+	struct buf b;
+	buf_init(&b, w->arena);
+	buf_put(&b, text ? text : f->id);
+	const char *before = text_ends(b.bytes, "?") ? " " : ": ";
+	for (size_t i = 0; i < f->choices.count; i++)
+		buf_format(&b, "%s%s", i ? ", " : before, f->choices.items[i]);
+	if (f->kind == FIELD_TRUTH)
+		buf_format(&b, "%syes, no", before);
+	else if (f->kind == FIELD_DATE)
+		buf_format(&b, "%sYYYY-MM-DD", before);
+	else if (f->kind == FIELD_QUANTITY)
+		buf_format(&b, " (%s)", dimension_units(w->arena, f->dim));
+	return b.bytes;
+}
+
 static void declared(struct writer *w, size_t depth, const struct lib_field *fields, size_t count,
 	const char *group)
 {
@@ -94,7 +112,7 @@ static void declared(struct writer *w, size_t depth, const struct lib_field *fie
 		const char *text = phrasebook_find(w->words, arena_format(w->arena, "%s.%s", group, fields[i].id));
 		if (!text)
 			text = phrasebook_part(w->words, group, fields[i].id, "title");
-		line(w, depth, "", fields[i].id, "unknown", text);
+		line(w, depth, "", fields[i].id, "unknown", declared_hint(w, &fields[i], text));
 	}
 }
 
@@ -108,7 +126,8 @@ static void item(struct writer *w, size_t depth, const char *list_path, const ch
 			continue;
 		const char *key = f->path + n + 3;
 		bool is_id = text_equal(key, "id");
-		if (!(f->flags & FIELD_ALWAYS) && !is_id)
+		/* A digest is due as soon as there is a file. */
+		if (!(f->flags & FIELD_ALWAYS) && !is_id && !text_equal(key, "sha256"))
 			continue;
 		if (f->when && !text_begins(f->when, "item.as"))
 			continue;
