@@ -9,6 +9,16 @@ static void title_add(struct builder *b, const char *text)
 	h->numbered = false;
 }
 
+/* Which gate, and where: as far as it is known. */
+static void name_add(struct builder *b)
+{
+	const char *name = fact_text(record_fact(b->record, "gate.name"));
+	const char *place = fact_text(record_fact(b->record, "site.address"));
+	if (*name || *place)
+		text_add(b, arena_format(b->arena, "%s%s%s", name, *name && *place ? ", " : "", place))
+			->spans.first->style = SPAN_BOLD;
+}
+
 static void identity_table(struct builder *b)
 {
 	static const char *const paths[] = {"job.reference", "gate.name", "gate.model", "gate.serial",
@@ -54,9 +64,7 @@ static const char *state_of_file(const struct builder *b)
 void block_cover(struct builder *b)
 {
 	title_add(b, b->title);
-	struct doc_node *name = text_add(b, arena_format(b->arena, "%s, %s",
-		record_words(b, "gate.name"), record_words(b, "site.address")));
-	name->spans.first->style = SPAN_BOLD;
+	name_add(b);
 	text_add(b, state_of_file(b));
 	identity_table(b);
 	guide_table(b);
