@@ -158,8 +158,12 @@ static void explain_zones(struct reference *r)
 			row(r, "designed-out", h->designed_out ? rule_text(h->designed_out) : "–");
 			row_words(r, "measures", h->measures);
 		}
-		for (size_t k = 0; k < z->ask_count; k++)
-			row(r, "asks", z->asks[k].id);
+		for (size_t k = 0; k < z->ask_count; k++) {
+			const char *id = z->asks[k].id;
+			const char *question = phrasebook_find(r->s->words,
+				arena_format(r->s->arena, "zones.%s.facts.%s", z->note.id, id));
+			row(r, "asks", question ? arena_format(r->s->arena, "%s – %s", id, question) : id);
+		}
 		row(r, "absent-when", z->absent_when ? rule_text(z->absent_when) : NULL);
 		source(r, z->note.source, z->note.standing);
 	}
