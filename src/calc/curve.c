@@ -23,21 +23,59 @@ static bool above(double value, double limit)
 	return value > limit + fabs(limit) * ROUNDING;
 }
 
-static int compare_doubles(const void *a, const void *b)
+static void swap(double *a, double *b)
 {
-	double x, y;
-	memcpy(&x, a, sizeof x);
-	memcpy(&y, b, sizeof y);
-	return (x > y) - (x < y);
+	double kept = *a;
+	*a = *b;
+	*b = kept;
 }
 
-/* The median of `count` > 0 values, which it puts in order. */
+/* Puts the value that belongs at `k` there, none greater before it, none less behind it (Hoare's
+ * selection, about the middle of three). */
+static void select_at(double *v, size_t count, size_t k)
+{
+	size_t low = 0, high = count - 1;
+	while (low < high) {
+		size_t middle = low + (high - low) / 2, i = low, j = high;
+		if (v[middle] < v[low])
+			swap(&v[middle], &v[low]);
+		if (v[high] < v[low])
+			swap(&v[high], &v[low]);
+		if (v[high] < v[middle])
+			swap(&v[high], &v[middle]);
+		double pivot = v[middle];
+		while (i <= j) {
+			while (v[i] < pivot)
+				i++;
+			while (v[j] > pivot)
+				j--;
+			if (i > j)
+				break;
+			swap(&v[i++], &v[j]);
+			if (j == 0)
+				break;
+			j--;
+		}
+		if (k <= j)
+			high = j;
+		else if (k >= i)
+			low = i;
+		else
+			return;
+	}
+}
+
+/* The median of `count` > 0 values, whose order it changes. */
 static double median(double *values, size_t count)
 {
-	qsort(values, count, sizeof *values, compare_doubles);
+	size_t half = count / 2;
+	select_at(values, count, half);
 	if (count % 2)
-		return values[count / 2];
-	return (values[count / 2 - 1] + values[count / 2]) / 2;
+		return values[half];
+	double below = values[0];
+	for (size_t i = 1; i < half; i++)
+		below = fmax(below, values[i]);
+	return (below + values[half]) / 2;
 }
 
 static double median_of(struct arena *a, const double *values, size_t count)

@@ -91,12 +91,16 @@ struct drawing {
 	struct draw *first, *last;
 };
 
-/* A decoded picture: 8 bits a channel, rows top to bottom without padding. */
+/* A decoded picture: 8 bits a channel, rows top to bottom without padding. `pixels` may be NULL when one of
+ * the forms that can be embedded as they are is there. */
 struct doc_picture {
 	int width, height, channels; /* channels 1 or 3 */
 	const unsigned char *pixels;
 	const unsigned char *jpeg; /* the cleaned JPEG file, when it may be embedded as it is; else NULL */
 	size_t jpeg_length;
+	const unsigned char *packed; /* rows filtered and packed as in PNG, embedded as they are; else NULL */
+	size_t packed_length;
+	int packed_bits;             /* a channel */
 };
 
 struct doc_node {

@@ -196,6 +196,30 @@ bool cell_number(const struct cell *c, char decimal, double *value)
 	return true;
 }
 
+/* Whether a cell is written as a number, which is quicker to tell than its value. */
+static bool is_number(const struct cell *c, char decimal)
+{
+	const char *p = c->text, *end = p + c->length;
+	bool digit = false, mark = false;
+	if (c->length == 0 || c->length > NUMBER_LENGTH)
+		return false;
+	p += *p == '-' || *p == '+';
+	for (; p < end && ((*p >= '0' && *p <= '9') || (*p == decimal && !mark)); p++) {
+		mark |= *p == decimal;
+		digit |= *p != decimal;
+	}
+	if (!digit || p[-1] == decimal)
+		return false;
+	if (p == end || (*p != 'e' && *p != 'E'))
+		return p == end;
+	p++;
+	p += p < end && (*p == '-' || *p == '+');
+	const char *exponent = p;
+	while (p < end && *p >= '0' && *p <= '9')
+		p++;
+	return p == end && p > exponent;
+}
+
 bool line_comment(const struct line *l, char separator)
 {
 	struct cell cells[DELIMITED_CELLS];
@@ -255,9 +279,8 @@ static void tally_cells(const struct cell *cells, size_t n, size_t index, char s
 {
 	size_t numbers = 0, filled = 0;
 	bool marked = false, leads = false, grouped = true;
-	double v;
 	for (size_t i = 0; i < n; i++) {
-		bool number = cell_number(&cells[i], decimal, &v);
+		bool number = is_number(&cells[i], decimal);
 		leads |= number && i == 0;
 		numbers += number;
 		filled += cells[i].length != 0;

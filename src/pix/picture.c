@@ -117,6 +117,8 @@ static void turn(struct arena *a, struct picture *p, int orientation)
 	p->height = out_h;
 	p->jpeg = NULL;
 	p->jpeg_length = 0;
+	p->packed = NULL;
+	p->packed_length = 0;
 }
 
 enum picture_outcome picture_read(struct arena *a, const void *bytes, size_t length, int max_width,

@@ -32,6 +32,11 @@ struct picture {
 	                              * progressive Huffman, grey or YCbCr; NULL when it was no such JPEG, or
 	                              * had to be turned or scaled */
 	size_t jpeg_length;
+	const unsigned char *packed; /* the same picture as PNG packs it: filtered rows of `packed_bits` a
+	                              * channel in one zlib stream, without anything else of the file; NULL when
+	                              * it was no plain grey or RGB one of up to 8 bits, or had to be scaled */
+	size_t packed_length;
+	int packed_bits;
 	int source_width, source_height; /* as stored in the file */
 };
 

@@ -50,6 +50,42 @@ static size_t clean(const unsigned char *in, size_t length, unsigned char *out, 
 	}
 }
 
+/* Whether the rows mean the same anywhere: grey or RGB of up to 8 bits, not interlaced, nothing
+ * transparent, and the usual gamma (100000 / 2.2) where one is given. */
+static bool is_plain(const unsigned char *clean_file, size_t length)
+{
+	enum { HEAD = SIGNATURE + 8, DEPTH = 8, COLOUR = 9, INTERLACE = 12, USUAL_GAMMA = 45455 };
+	const unsigned char *head = clean_file + HEAD;
+	if (head[DEPTH] > 8 || (head[COLOUR] != 0 && head[COLOUR] != 2) || head[INTERLACE])
+		return false;
+	for (size_t at = SIGNATURE; at < length; at += big_endian(clean_file + at) + CHUNK_FRAME) {
+		const unsigned char *type = clean_file + at + 4;
+		if (memcmp(type, "tRNS", 4) == 0)
+			return false;
+		if (memcmp(type, "gAMA", 4) == 0 &&
+			(big_endian(clean_file + at) != 4 || big_endian(type + 4) != USUAL_GAMMA))
+			return false;
+	}
+	return true;
+}
+
+/* The compressed rows, which the file may hold in pieces. */
+static void keep_packed(struct arena *a, const unsigned char *clean_file, size_t length, struct picture *out)
+{
+	unsigned char *all = arena_alloc(a, length);
+	size_t n = 0;
+	for (size_t at = SIGNATURE; at < length; at += big_endian(clean_file + at) + CHUNK_FRAME) {
+		size_t size = big_endian(clean_file + at);
+		if (memcmp(clean_file + at + 4, "IDAT", 4) != 0)
+			continue;
+		memcpy(all + n, clean_file + at + 8, size);
+		n += size;
+	}
+	out->packed = all;
+	out->packed_length = n;
+	out->packed_bits = clean_file[SIGNATURE + 8 + 8];
+}
+
 static void release_image(void *image)
 {
 	png_image_free(image);
@@ -115,6 +151,10 @@ enum picture_outcome png_read(struct arena *a, const unsigned char *bytes, size_
 			? decode(a, scratch, image, wish, out, reason)
 			: refuse(a, image, reason);
 	}
+	bool as_stored = outcome == PICTURE_FINE && out->width == out->source_width &&
+		out->height == out->source_height;
+	if (as_stored && is_plain(cleaned, n))
+		keep_packed(a, cleaned, n, out);
 	arena_release(scratch);
 	return outcome;
 }

@@ -103,6 +103,13 @@ static HPDF_STATUS filter_write(HPDF_Dict d, HPDF_Stream out)
 	return HPDF_Stream_WriteStr(out, "/Filter /FlateDecode\n");
 }
 
+HPDF_Dict pdf_stored(struct pdf *p, const char *packed, size_t length)
+{
+	HPDF_Dict d = pdf_stream(p, packed, length);
+	d->write_fn = filter_write;
+	return d;
+}
+
 HPDF_Dict pdf_packed(struct pdf *p, const char *bytes, size_t length, enum pdf_packing how)
 {
 	z_stream z = {0};
@@ -121,9 +128,7 @@ HPDF_Dict pdf_packed(struct pdf *p, const char *bytes, size_t length, enum pdf_p
 	deflateEnd(&z);
 	if (end != Z_STREAM_END)
 		arena_exhausted(p->arena);
-	HPDF_Dict d = pdf_stream(p, (const char *)out, packed);
-	d->write_fn = filter_write;
-	return d;
+	return pdf_stored(p, (const char *)out, packed);
 }
 
 void pdf_set(struct pdf *p, HPDF_Dict d, const char *key, void *object)

@@ -88,6 +88,9 @@ HPDF_Dict pdf_dict_item(struct pdf *p, HPDF_Array parent);
 HPDF_Array pdf_array_item(struct pdf *p, HPDF_Array parent);
 char *scratch_room(struct arena *a, struct scratch *s, size_t length);
 HPDF_Dict pdf_stream(struct pdf *p, const char *bytes, size_t length);
+/* A stream that is packed already. */
+HPDF_Dict pdf_stored(struct pdf *p, const char *packed, size_t length);
+
 /* How bytes are packed: as text, or by runs of equal ones, as rows of pictures that hold differences. */
 enum pdf_packing { PDF_PACK_TEXT, PDF_PACK_RUNS };
 

@@ -58,9 +58,12 @@ static void read_picture(struct job *job, struct arena *scratch, struct job_file
 	}
 	struct doc_picture *p = arena_alloc(job->arena, sizeof *p);
 	*p = (struct doc_picture){.width = picture.width, .height = picture.height,
-		.channels = picture.channels, .jpeg_length = picture.jpeg_length};
+		.channels = picture.channels, .jpeg_length = picture.jpeg_length,
+		.packed_length = picture.packed_length, .packed_bits = picture.packed_bits};
 	if (picture.jpeg)
 		p->jpeg = keep(job->arena, picture.jpeg, picture.jpeg_length);
+	else if (picture.packed)
+		p->packed = keep(job->arena, picture.packed, picture.packed_length);
 	else
 		p->pixels = keep(job->arena, picture.pixels,
 			(size_t)picture.width * (size_t)picture.height * (size_t)picture.channels);
