@@ -30,6 +30,13 @@ void way_value(struct context *c, struct way *w, const char *name, const char *v
 	way_with(c->findings, w, name, value);
 }
 
+void suggest(struct context *c, struct finding *f, const char *word, const char *const *ids, size_t count)
+{
+	const char *closest = text_closest(word, ids, count);
+	if (closest)
+		way_value(c, way_out(c, f, "did-you-mean"), "closest", closest);
+}
+
 struct rule_result context_test(struct context *c, const struct rule *r)
 {
 	return rule_test(c->arena, r, &c->names);

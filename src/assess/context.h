@@ -47,6 +47,8 @@ struct finding *point_out_with(struct context *c, enum finding_code code, const 
 	struct place at, const char *name, const char *value);
 void with(struct context *c, struct finding *f, const char *name, const char *value);
 struct way *way_out(struct context *c, struct finding *f, const char *id);
+/* The way that names what was probably meant, when one of `ids` is close enough to `word`. */
+void suggest(struct context *c, struct finding *f, const char *word, const char *const *ids, size_t count);
 void way_value(struct context *c, struct way *w, const char *name, const char *value);
 
 struct rule_result context_test(struct context *c, const struct rule *r);

@@ -253,6 +253,19 @@ static void judge_check(struct context *c, struct check_result *r)
 	}
 }
 
+static void report_strange_checks(struct context *c, const struct item_list *list)
+{
+	size_t n = c->library->checks_count;
+	const char **ids = arena_array(c->arena, n + 1, sizeof *ids);
+	for (size_t k = 0; k < n; k++)
+		ids[k] = c->library->checks[k].note.id;
+	for (size_t i = 0; i < list->count; i++)
+		if (!library_check(c->library, list->items[i].id))
+			suggest(c, point_out(c, FINDING_CODE_CHECK_UNKNOWN, list->items[i].id,
+					   list->items[i].at),
+				list->items[i].id, ids, n);
+}
+
 static void assess_checks(struct context *c)
 {
 	struct assessment *r = c->result;
@@ -267,15 +280,7 @@ static void assess_checks(struct context *c)
 		else
 			judge_check(c, k);
 	}
-	for (size_t i = 0; i < list->count; i++)
-		if (!library_check(c->library, list->items[i].id)) {
-			const char **ids = arena_array(c->arena, c->library->checks_count + 1, sizeof *ids);
-			for (size_t k = 0; k < c->library->checks_count; k++)
-				ids[k] = c->library->checks[k].note.id;
-			const char *close = text_closest(list->items[i].id, ids, c->library->checks_count);
-			point_out_with(c, FINDING_CODE_CHECK_UNKNOWN, list->items[i].id, list->items[i].at,
-				"close", close ? close : "");
-		}
+	report_strange_checks(c, list);
 }
 
 void assess_controls(struct context *c)

@@ -25,6 +25,18 @@ static struct place nearest(const struct record *r, const char *path)
 	return at;
 }
 
+/* A value that could not be read is told by the loader, and is not also unknown. */
+static bool unreadable(const struct context *c, const struct fact *f)
+{
+	for (size_t i = 0; f->state == FACT_UNKNOWN && i < c->findings->count; i++) {
+		const struct finding *said = c->findings->items[i];
+		if (finding_level(said->code) == FINDING_INPUT && said->at.line == f->at.line &&
+			said->at.column == f->at.column && text_equal(said->at.file, f->at.file))
+			return true;
+	}
+	return false;
+}
+
 static void judge(struct context *c, const struct fact *f, unsigned flags, const char *subject,
 	const char *help_path, struct place parent)
 {
@@ -35,7 +47,7 @@ static void judge(struct context *c, const struct fact *f, unsigned flags, const
 		[FACT_NOT_APPLICABLE] = FINDING_CODE_FIELD_NO_ANSWER,
 	};
 	if (f->state == FACT_GIVEN || (f->state == FACT_NONE && flags & FIELD_NONE_OK) ||
-		(f->state == FACT_NOT_APPLICABLE && flags & FIELD_NA_OK))
+		(f->state == FACT_NOT_APPLICABLE && flags & FIELD_NA_OK) || unreadable(c, f))
 		return;
 	struct finding *p = point_out(c, CODES[f->state], subject,
 		f->state == FACT_ABSENT ? parent : f->at);

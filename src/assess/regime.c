@@ -18,11 +18,10 @@ static void judge_standards(struct context *c)
 		const char **ids = arena_array(c->arena, c->library->standards_count + 1, sizeof *ids);
 		for (size_t k = 0; k < c->library->standards_count; k++)
 			ids[k] = c->library->standards[k].note.id;
-		const char *close = text_closest(standards->list[i], ids, c->library->standards_count);
 		struct finding *f = point_out(c, FINDING_CODE_STANDARD_UNKNOWN, standards->list[i],
 			standards->list_at[i]);
 		with(c, f, "standard", standards->list[i]);
-		with(c, f, "close", close ? close : "");
+		suggest(c, f, standards->list[i], ids, c->library->standards_count);
 	}
 }
 

@@ -55,6 +55,9 @@ static void report_strange_entries(struct context *c)
 {
 	const struct item_list *entries = record_list(c->record, "zones");
 	size_t n = c->result->zone_count;
+	/* Without a type there are no zones to compare with, and that is the open point. */
+	if (!c->record->type)
+		return;
 	const char **keys = arena_array(c->arena, n + 1, sizeof *keys);
 	for (size_t i = 0; i < n; i++)
 		keys[i] = c->result->zones[i].key;
@@ -63,11 +66,8 @@ static void report_strange_entries(struct context *c)
 			continue;
 		struct finding *f = point_out(c, FINDING_CODE_ZONE_UNKNOWN, entries->items[i].id,
 			entries->items[i].at);
-		const char *close = text_closest(entries->items[i].id, keys, n);
 		with(c, f, "zone", entries->items[i].id);
-		with(c, f, "close", close ? close : n ? keys[0] : "");
-		if (close)
-			way_value(c, way_out(c, f, "rename"), "close", close);
+		suggest(c, f, entries->items[i].id, keys, n);
 	}
 }
 
