@@ -1,288 +1,49 @@
 /* explain: a field, type, zone, hazard, measure, limit, check, function, standard, law or finding. */
-#include <string.h>
-
 #include "base/text.h"
 #include "cli/session.h"
-#include "model/field.h"
+#include "out/json.h"
+#include "work/explain.h"
 #include "work/shipped.h"
 
-static const struct option_row OPTIONS[] = {{NULL, NULL}};
+static const struct option_row OPTIONS[] = {{"--json", NULL}, {NULL, NULL}};
 
-struct reference {
-	struct session *s;
-	const struct library *library;
-	const char *word;
-	size_t found;
-	const char **names; /* everything that could have been meant */
-	size_t count, room;
-};
-
-static void name(struct reference *r, const char *id)
+static void print_entry(const struct session *s, const struct explained *e)
 {
-	if (r->count == r->room) {
-		size_t room = r->room ? r->room * 2 : 256;
-		r->names = arena_grow(r->s->arena, r->names, r->count, room, sizeof *r->names);
-		r->room = room;
-	}
-	r->names[r->count++] = id;
-}
-
-/* Whether `id` is the word asked for; notes it as a candidate either way. */
-static bool meant(struct reference *r, const char *id)
-{
-	name(r, id);
-	if (!text_equal(id, r->word))
-		return false;
-	if (r->found++)
-		fputc('\n', stdout);
-	return true;
-}
-
-static void head(const struct reference *r, const char *group, const char *id)
-{
-	const char *title = phrasebook_part(r->s->words, group, id, "title");
-	const char *text = phrasebook_part(r->s->words, group, id, "text");
-	const char *kind = session_words(r->s, arena_format(r->s->arena, "kind-%s", group));
-	printf("%s  (%s)\n", text_harmless(r->s->arena, id), kind);
-	if (title)
-		print_wrapped(r->s, stdout, "  ", title);
-	if (text)
-		print_wrapped(r->s, stdout, "  ", text);
-}
-
-static void row(const struct reference *r, const char *key, const char *value)
-{
-	if (value && *value)
-		print_wrapped(r->s, stdout, arena_format(r->s->arena, "  %s: ", session_words(r->s, key)), value);
-}
-
-static void row_words(const struct reference *r, const char *key, struct words w)
-{
-	struct buf b;
-	buf_init(&b, r->s->arena);
-	for (size_t i = 0; i < w.count; i++)
-		buf_format(&b, "%s%s", i ? ", " : "", w.items[i]);
-	row(r, key, b.bytes);
-}
-
-static void source(const struct reference *r, const char *from, enum standing standing)
-{
-	row(r, "source", source_words(r->s, from ? from : "–", standing));
-}
-
-static void explain_fields(struct reference *r)
-{
-	for (size_t i = 0; i < FIELD_COUNT_ALL; i++) {
-		const struct field *f = &FIELDS[i];
-		if (!meant(r, f->path))
-			continue;
-		const char *help = phrasebook_part(r->s->words, "fields", f->path, "help");
-		head(r, "fields", f->path);
-		if (help)
-			print_wrapped(r->s, stdout, "  ", help);
-		row(r, "choices", f->choices);
-		if (f->kind == FIELD_QUANTITY)
-			row(r, "units", dimension_units(r->s->arena, *f->dim));
-		if (f->low)
-			row(r, "range", arena_format(r->s->arena, "%s … %s", f->low, f->high));
-		row(r, "due", !(f->flags & FIELD_ALWAYS) ? session_words(r->s, "due-never")
-				: f->when		? f->when
-							: session_words(r->s, "due-always"));
-	}
-}
-
-/* Fields that the library declares: dimensions of a type, facts of a zone or a check. */
-static void explain_declared(struct reference *r, const char *prefix, const char *words,
-	const struct lib_field *fields, size_t count)
-{
-	for (size_t i = 0; i < count; i++) {
-		const struct lib_field *f = &fields[i];
-		const char *path = arena_format(r->s->arena, "%s.%s", prefix, f->id);
-		if (r->found && text_equal(path, r->word))
-			continue;
-		if (!meant(r, path))
-			continue;
-		const char *key = arena_format(r->s->arena, "%s.%s", words, f->id);
-		const char *title = phrasebook_find(r->s->words, key);
-		printf("%s  (%s)\n", path, session_words(r->s, "kind-fields"));
-		if (title)
-			print_wrapped(r->s, stdout, "  ", title);
-		row_words(r, "choices", f->choices);
-		if (f->kind == FIELD_QUANTITY)
-			row(r, "units", dimension_units(r->s->arena, f->dim));
-		row(r, "due", f->when ? rule_text(f->when) : session_words(r->s, "due-always"));
-	}
-}
-
-static void explain_facts(struct reference *r)
-{
-	const struct library *l = r->library;
-	struct arena *a = r->s->arena;
-	for (size_t i = 0; i < l->types_count; i++)
-		explain_declared(r, "gate.dimensions", arena_format(a, "types.%s.dimensions", l->types[i].note.id),
-			l->types[i].dimensions, l->types[i].dimension_count);
-	for (size_t i = 0; i < l->zones_count; i++) {
-		const char *path = arena_format(a, "zones.%s.facts", l->zones[i].note.id);
-		explain_declared(r, path, path, l->zones[i].asks, l->zones[i].ask_count);
-	}
-	for (size_t i = 0; i < l->checks_count; i++) {
-		const char *path = arena_format(a, "checks.%s.facts", l->checks[i].note.id);
-		explain_declared(r, path, path, l->checks[i].asks, l->checks[i].ask_count);
-	}
-}
-
-static void explain_types(struct reference *r)
-{
-	for (size_t i = 0; i < r->library->types_count; i++) {
-		const struct lib_type *t = &r->library->types[i];
-		if (!meant(r, t->note.id))
-			continue;
-		head(r, "types", t->note.id);
-		row_words(r, "zones", t->zones);
-		for (size_t k = 0; k < t->dimension_count; k++)
-			row(r, "dimension", t->dimensions[k].id);
-		source(r, t->note.source, t->note.standing);
-	}
-}
-
-static void explain_zones(struct reference *r)
-{
-	for (size_t i = 0; i < r->library->zones_count; i++) {
-		const struct lib_zone *z = &r->library->zones[i];
-		if (!meant(r, z->note.id))
-			continue;
-		head(r, "zones", z->note.id);
-		for (size_t k = 0; k < z->hazard_count; k++) {
-			const struct lib_hazard *h = &z->hazards[k];
-			printf("  %s\n", h->kind);
-			row(r, "designed-out", h->designed_out ? rule_text(h->designed_out) : "–");
-			row_words(r, "measures", h->measures);
-		}
-		for (size_t k = 0; k < z->ask_count; k++) {
-			const char *id = z->asks[k].id;
-			const char *question = phrasebook_find(r->s->words,
-				arena_format(r->s->arena, "zones.%s.facts.%s", z->note.id, id));
-			row(r, "asks", question ? arena_format(r->s->arena, "%s – %s", id, question) : id);
-		}
-		row(r, "absent-when", z->absent_when ? rule_text(z->absent_when) : NULL);
-		source(r, z->note.source, z->note.standing);
-	}
-	for (size_t i = 0; i < r->library->zones_count; i++)
-		for (size_t k = 0; k < r->library->zones[i].hazard_count; k++) {
-			const char *kind = r->library->zones[i].hazards[k].kind;
-			if (text_equal(kind, r->word) && !r->found) {
-				r->found++;
-				head(r, "hazards", kind);
-			}
-		}
-}
-
-static void explain_measures(struct reference *r)
-{
-	for (size_t i = 0; i < r->library->measures_count; i++) {
-		const struct lib_measure *m = &r->library->measures[i];
-		if (!meant(r, m->note.id))
-			continue;
-		head(r, "measures", m->note.id);
-		row(r, "step", m->step);
-		row(r, "protection", m->protection);
-		row_words(r, "answers", m->answers);
-		row_words(r, "never", m->never);
-		for (size_t k = 0; k < m->need_count; k++) {
-			const char *words = phrasebook_find(r->s->words,
-				arena_format(r->s->arena, "measures.%s.ways.%s", m->note.id, m->needs[k].id));
-			row(r, "need", words ? words : m->needs[k].id);
-		}
-		source(r, m->note.source, m->note.standing);
-	}
-}
-
-static void explain_limits(struct reference *r)
-{
-	for (size_t i = 0; i < r->library->limits_count; i++) {
-		const struct lib_limit *l = &r->library->limits[i];
-		if (!meant(r, l->note.id))
-			continue;
-		head(r, "limits", l->note.id);
-		row_words(r, "arguments", l->arguments);
-		for (size_t k = 0; k < l->variant_count; k++) {
-			const struct lib_limit_variant *v = &l->variants[k];
-			row(r, v->is_default ? "variant-default" : "variant", v->id);
-			for (size_t n = 0; n < v->row_count; n++) {
-				const struct lib_limit_row *x = &v->rows[n];
-				print_wrapped(r->s, stdout,
-					arena_format(r->s->arena, "    %-10s ",
-						x->value ? rule_text(x->value) : "?"),
-					arena_format(r->s->arena, "%s\n%s",
-						x->when ? rule_text(x->when) : session_words(r->s, "otherwise"),
-						source_words(r->s, x->source ? x->source : "–", x->standing)));
-			}
-		}
-	}
-}
-
-static void explain_rest(struct reference *r)
-{
-	const struct library *l = r->library;
-#define PLAIN(group, words) \
-	for (size_t i = 0; i < l->group##_count; i++) \
-		if (meant(r, l->group[i].note.id)) { \
-			head(r, words, l->group[i].note.id); \
-			source(r, l->group[i].note.source, l->group[i].note.standing); \
-		}
-	PLAIN(definitions, "definitions")
-	PLAIN(checks, "checks")
-	PLAIN(input_rules, "input-rules")
-	PLAIN(functions, "functions")
-	PLAIN(requirements, "requirements")
-	PLAIN(standards, "standards")
-	PLAIN(regimes, "regimes")
-	PLAIN(plans, "force-plans")
-	PLAIN(protections, "protection")
-#undef PLAIN
-}
-
-static void explain_findings(struct reference *r)
-{
-	for (int i = 0; i < FINDING_CODE_COUNT; i++) {
-		const char *code = finding_name((enum finding_code)i);
-		if (!meant(r, code))
-			continue;
-		const char *message = phrasebook_part(r->s->words, "findings", code, "message");
-		const char *text = phrasebook_part(r->s->words, "findings", code, "explain");
-		head(r, "findings", code);
-		row(r, "level", session_words(r->s, arena_format(r->s->arena, "level-%s",
-				finding_level_name(finding_level((enum finding_code)i)))));
-		row(r, "message", message);
-		if (text)
-			print_wrapped(r->s, stdout, "  ", text);
+	printf("%s  (%s)\n", text_harmless(s->arena, e->id), e->kind_label);
+	for (size_t i = 0; i < e->count; i++) {
+		const struct explained_line *l = &e->lines[i];
+		const char *lead = "  ";
+		if (l->label && text_equal(l->key, "value"))
+			lead = arena_format(s->arena, "    %-10s ", l->label);
+		else if (l->label)
+			lead = arena_format(s->arena, "  %s: ", l->label);
+		print_wrapped(s, stdout, lead, l->value);
 	}
 }
 
 static enum exit_status run(struct session *s)
 {
 	struct findings findings;
+	const char *closest;
 	findings_init(&findings, s->arena);
-	struct reference r = {.s = s, .word = s->arguments[0],
-		.library = shipped_library(s->arena, NULL, &findings)};
+	const struct library *library = shipped_library(s->arena, NULL, &findings);
 	if (findings_worst(&findings) == FINDING_INPUT) {
 		print_findings(s, stderr, &findings);
 		return EXIT_SYSTEM;
 	}
-	explain_fields(&r);
-	explain_facts(&r);
-	explain_types(&r);
-	explain_zones(&r);
-	explain_measures(&r);
-	explain_limits(&r);
-	explain_rest(&r);
-	explain_findings(&r);
-	if (r.found)
+	struct explained_list found = explain_word(s->arena, library, s->words, s->arguments[0], &closest);
+	if (session_option(s, "--json"))
+		fputs(json_explained(s->arena, s->arguments[0], &found), stdout);
+	for (size_t i = 0; i < found.count && !session_option(s, "--json"); i++) {
+		if (i)
+			fputc('\n', stdout);
+		print_entry(s, &found.items[i]);
+	}
+	if (found.count)
 		return EXIT_IN_ORDER;
-	const char *close = text_closest(r.word, r.names, r.count);
-	print_error(s, r.word, session_words(s, "explain-nothing"));
-	if (close)
-		print_error(s, close, session_words(s, "meant"));
+	print_error(s, s->arguments[0], session_words(s, "explain-nothing"));
+	if (closest)
+		print_error(s, closest, session_words(s, "meant"));
 	return EXIT_BAD_INPUT;
 }
 

@@ -42,7 +42,7 @@ void print_error(const struct session *s, const char *about, const char *message
 		text_harmless(s->arena, message));
 }
 
-const char *source_words(const struct session *s, const char *source, enum standing standing)
+static const char *source_words(const struct session *s, const char *source, enum standing standing)
 {
 	const char *word = session_words(s, arena_format(s->arena, "standing-%s", standing_name(standing)));
 	return text_begins(source, word) ? source : arena_format(s->arena, "%s (%s)", source, word);

@@ -70,9 +70,6 @@ void print_wrapped(const struct session *s, FILE *to, const char *lead, const ch
 /* "name: message", for people, on stderr. */
 void print_error(const struct session *s, const char *about, const char *message);
 
-/* "EN 12453, Annex A (published)"; a source that begins with its standing says it once. */
-const char *source_words(const struct session *s, const char *source, enum standing standing);
-
 /* All findings, each with its place, message, ways and source. */
 void print_findings(const struct session *s, FILE *to, const struct findings *findings);
 

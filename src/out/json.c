@@ -205,3 +205,25 @@ char *json_curves(struct arena *a, const struct run_result *runs, const double *
 	}
 	return dump(a, list);
 }
+
+char *json_explained(struct arena *a, const char *word, const struct explained_list *found)
+{
+	json_t *o = root(a, json_object());
+	put(a, o, "format", json_integer(1));
+	put_text(a, o, "word", word);
+	json_t *entries = list_in(a, o, "entries");
+	for (size_t i = 0; i < found->count; i++) {
+		const struct explained *e = &found->items[i];
+		json_t *entry = object_in(a, entries);
+		put_text(a, entry, "id", e->id);
+		put_text(a, entry, "kind", e->kind);
+		json_t *lines = list_in(a, entry, "lines");
+		for (size_t k = 0; k < e->count; k++) {
+			json_t *l = object_in(a, lines);
+			put_text(a, l, "key", e->lines[k].key);
+			put_text(a, l, "label", e->lines[k].label);
+			put_text(a, l, "value", e->lines[k].value);
+		}
+	}
+	return dump(a, o);
+}

@@ -4,6 +4,7 @@
 #define OUT_JSON_H
 
 #include "base/arena.h"
+#include "model/explained.h"
 #include "model/phrase.h"
 #include "model/result.h"
 
@@ -16,5 +17,8 @@ char *json_curves(struct arena *a, const struct run_result *runs, const double *
 
 /* Findings alone: {"format": 1, "findings": […]}. */
 char *json_findings(struct arena *a, const struct findings *findings, const struct phrasebook *words);
+
+/* {"format": 1, "word", "entries": [{"id", "kind", "lines": [{"key", "label", "value"}]}]}. */
+char *json_explained(struct arena *a, const char *word, const struct explained_list *found);
 
 #endif
