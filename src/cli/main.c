@@ -1,9 +1,11 @@
 #include <errno.h>
 #include <malloc.h>
 #include <setjmp.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
+#include <sys/mman.h>
 #include <unistd.h>
 
 #include "base/text.h"
@@ -90,6 +92,22 @@ static int finish(int status)
 	return status;
 }
 
+/* A fifth of a bind went into fetching memory page by page. What one file gave back serves the next, and the
+ * heap comes in large pages where the system has them. Only hints: nothing depends on them. */
+static void prepare_heap(void)
+{
+	enum { HEAP = 64 * 1024 * 1024, LARGE_PAGE = 2 * 1024 * 1024 };
+	mallopt(M_MMAP_THRESHOLD, HEAP);
+	mallopt(M_TRIM_THRESHOLD, 4 * HEAP);
+	mallopt(M_TOP_PAD, HEAP);
+	/* Makes the heap grow now, by all of HEAP; volatile, or the compiler would see through it. */
+	void *volatile grown = malloc(LARGE_PAGE);
+	free(grown);
+	uintptr_t top = (uintptr_t)sbrk(0), from = (top - HEAP + LARGE_PAGE - 1) / LARGE_PAGE * LARGE_PAGE;
+	if (top != (uintptr_t)-1 && top > HEAP)
+		(void)madvise((void *)from, top - from, MADV_HUGEPAGE);
+}
+
 int main(int argc, char **argv)
 {
 	jmp_buf escape;
@@ -100,10 +118,7 @@ int main(int argc, char **argv)
 		fputs("pintle: out of memory; no file was changed\n", stderr);
 		return finish(EXIT_SYSTEM);
 	}
-	/* What one file gave back serves the next, instead of coming fresh from the system each time. */
-	mallopt(M_MMAP_THRESHOLD, 64 * 1024 * 1024);
-	mallopt(M_TRIM_THRESHOLD, 256 * 1024 * 1024);
-	mallopt(M_TOP_PAD, 4 * 1024 * 1024);
+	prepare_heap();
 	struct session session = {.arena = &arena};
 	int status = (int)run(&session, argc, argv);
 	arena_release(&arena);

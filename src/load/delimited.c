@@ -272,6 +272,7 @@ static bool may_group(const struct cell *c, char mark)
 struct tally {
 	struct dialect strict[SEPARATOR_COUNT][DECIMAL_COUNT];
 	struct dialect loose[SEPARATOR_COUNT][DECIMAL_COUNT];
+	size_t most; /* rows of the strict way of reading that found most */
 };
 
 static void tally_cells(const struct cell *cells, size_t n, size_t index, char separator, char decimal,
@@ -302,16 +303,33 @@ static void tally_cells(const struct cell *cells, size_t n, size_t index, char s
 	}
 }
 
+/* After this many rows a way of reading that found no number at all has lost. */
+enum { TRIAL_ROWS = 512 };
+
+static bool is_out(const struct tally *t, size_t separator, size_t decimal)
+{
+	return t->most >= TRIAL_ROWS && !t->loose[separator][decimal].rows &&
+		!t->strict[separator][decimal].rows;
+}
+
 static void tally_line(struct tally *t, const struct line *l, size_t index)
 {
 	struct cell cells[DELIMITED_CELLS];
 	for (size_t s = 0; s < SEPARATOR_COUNT; s++) {
-		if (!may_split(l, SEPARATORS[s]) || line_comment(l, SEPARATORS[s]))
+		bool out = true;
+		for (size_t d = 0; d < DECIMAL_COUNT; d++)
+			out &= is_out(t, s, d);
+		if (out || !may_split(l, SEPARATORS[s]) || line_comment(l, SEPARATORS[s]))
 			continue;
 		size_t n = line_split(l, SEPARATORS[s], cells);
-		for (size_t d = 0; n >= 2 && n <= DELIMITED_CELLS && d < DECIMAL_COUNT; d++)
+		for (size_t d = 0; n >= 2 && n <= DELIMITED_CELLS && d < DECIMAL_COUNT; d++) {
+			if (is_out(t, s, d))
+				continue;
 			tally_cells(cells, n, index, SEPARATORS[s], DECIMALS[d], &t->strict[s][d],
 				&t->loose[s][d]);
+			size_t rows = t->strict[s][d].rows;
+			t->most = rows > t->most ? rows : t->most;
+		}
 	}
 }
 

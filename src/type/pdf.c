@@ -9,7 +9,7 @@
 #include "base/date.h"
 
 /* Level of compression: half the time of the usual level for three in a hundred more bytes. */
-enum { PAGES_PER_NODE = 50, LONGEST_STRING = 16000, PACKING = 4 };
+enum { PAGES_PER_NODE = 50, LONGEST_STRING = 16000, PACKING = 1 };
 
 static const char producer[] = "Pintle (libharu 2.3.0)";
 
