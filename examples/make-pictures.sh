@@ -12,10 +12,10 @@ for drawing in drawings/*.svg; do
 	case $name in
 	paper-*) rsvg-convert -f pdf -o "$into/papers/${name#paper-}.pdf" "$drawing" ;;
 	drive | release | plate)
-		rsvg-convert -w 900 "$drawing" | convert png:- -colorspace Gray -strip -quality 82 "$into/photos/$name.jpg"
+		rsvg-convert -w 720 "$drawing" | convert png:- -colorspace Gray -strip -quality 82 "$into/photos/$name.jpg"
 		;;
 	*)
-		rsvg-convert -w 900 "$drawing" | convert png:- -colorspace Gray -strip -depth 4 \
+		rsvg-convert -w 720 "$drawing" | convert png:- -colorspace Gray -strip -depth 4 \
 			-define png:compression-level=9 "$into/photos/$name.png"
 		;;
 	esac
