@@ -312,6 +312,23 @@ static bool is_out(const struct tally *t, size_t separator, size_t decimal)
 		!t->strict[separator][decimal].rows;
 }
 
+/* Whether more rows could change nothing: one way of reading is left, and its decimal mark is no doubt. */
+static bool is_settled(const struct tally *t)
+{
+	const struct dialect *left = NULL;
+	if (t->most < TRIAL_ROWS)
+		return false;
+	for (size_t s = 0; s < SEPARATOR_COUNT; s++)
+		for (size_t d = 0; d < DECIMAL_COUNT; d++) {
+			if (is_out(t, s, d))
+				continue;
+			if (left)
+				return false;
+			left = &t->strict[s][d];
+		}
+	return left && left->rows && left->marked && !left->grouped;
+}
+
 static void tally_line(struct tally *t, const struct line *l, size_t index)
 {
 	struct cell cells[DELIMITED_CELLS];
@@ -368,7 +385,7 @@ struct dialect dialect_find(const struct line_list *lines, char separator, char 
 {
 	struct tally t;
 	memset(&t, 0, sizeof t);
-	for (size_t i = 0; i < lines->count; i++)
+	for (size_t i = 0; i < lines->count && !is_settled(&t); i++)
 		tally_line(&t, &lines->items[i], i);
 	struct dialect found = best(t.strict, separator, decimal);
 	if (!found.rows)
