@@ -133,7 +133,7 @@ $(B)/embed/table.o: build/embed/table.c $(B)/flags
 RUN_PACKAGES := build-essential libyaml-dev libhpdf-dev libpcre2-dev libcmark-dev libsodium-dev \
 	libjansson-dev libpng-dev libjpeg62-turbo-dev zlib1g-dev \
 	$(shell sh src/sys/embed.sh --packages src/type/fonts.def)
-TEST_PACKAGES := libcriterion-dev poppler-utils mupdf-tools qpdf openjdk-17-jre-headless \
+TEST_PACKAGES := libcriterion-dev locales groff poppler-utils mupdf-tools qpdf openjdk-17-jre-headless \
 	libpdfbox2-java libactivation-java libjaxb-api-java
 LINT_PACKAGES := clang libclang-rt-14-dev clang-tidy cppcheck universal-ctags groff git
 

@@ -175,8 +175,8 @@ static void extent_measure(struct text *t)
 		part += g->advance;
 		line += blanks + g->advance;
 		blanks = 0;
-		t->least = fmax(t->least, part);
-		t->wanted = fmax(t->wanted, line);
+		t->least = part > t->least ? part : t->least;
+		t->wanted = line > t->wanted ? line : t->wanted;
 		if (g->breaks == BREAK_HERE)
 			part = 0;
 	}
