@@ -68,6 +68,7 @@ struct pdf {
 	struct pdf_picture *pictures;
 	size_t picture_count;
 	struct scratch packing, rows;
+	size_t stored;           /* bytes of all streams so far */
 	/* tags */
 	struct pdf_tag *tags;
 	HPDF_Array page_parents; /* parents of the page at hand, by number of the marked content */
