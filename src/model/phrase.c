@@ -94,6 +94,18 @@ static const char *other_words(struct arena *a, const struct source *s, const ch
 	return text ? expand(a, text, &plain) : key;
 }
 
+/* Several ids joined by ", " are shown one after the other. */
+static void put_titles(struct buf *out, const struct source *s, const char *group, const char *ids)
+{
+	for (const char *id = ids; *id;) {
+		const char *comma = strstr(id, ", ");
+		size_t length = comma ? (size_t)(comma - id) : strlen(id);
+		buf_put(out, id == ids ? "" : " ");
+		buf_put(out, titled(s->book, group, arena_copy(out->arena, id, length)));
+		id += length + (comma ? strlen(", ") : 0);
+	}
+}
+
 static void put_value(struct buf *out, const struct source *s, const char *text,
 	const struct pattern_match *m)
 {
@@ -104,8 +116,10 @@ static void put_value(struct buf *out, const struct source *s, const char *text,
 		buf_add(out, text + m->from[0], m->to[0] - m->from[0]);
 	} else if (m->set[2]) {
 		const char *group = arena_copy(a, text + m->from[2], m->to[2] - m->from[2]);
-		buf_put(out, text_equal(group, "words") ? other_words(a, s, value)
-							: titled(s->book, group, value));
+		if (text_equal(group, "words"))
+			buf_put(out, other_words(a, s, value));
+		else
+			put_titles(out, s, group, value);
 	} else {
 		buf_put(out, value);
 	}

@@ -40,7 +40,8 @@ const char *phrasebook_document(const struct phrasebook *b, const char *name);
 /* `text` with each {{name}} replaced by what `value` returns for it (NULL: the placeholder stays, so that
  * the gap is seen). Names: [a-z][a-z0-9.-]*, blanks inside the braces allowed. What was put in is not
  * looked at again. In {{name in group}} the value is an id, shown by its title in that group of the
- * phrasebook where one is at hand, else as it is. In {{name in words}} it is the key of other words. */
+ * phrasebook where one is at hand, else as it is; of ids joined by ", " all are shown. In {{name in
+ * words}} it is the key of other words. */
 char *phrase_expand(struct arena *a, const char *text,
 	const char *(*value)(void *subject, const char *name), void *subject);
 
