@@ -61,6 +61,21 @@ bool context_bound(struct context *c, const char *id, const char *used_for, doub
 	return true;
 }
 
+bool device_covers(const struct context *c, const struct item *device)
+{
+	const struct fact *directions = item_fact(device, "directions");
+	const struct fact *input = item_fact(device, "input");
+	const struct item *line = fact_given(input) ? record_item(c->record, "control.inputs", input->text) : NULL;
+	const struct words wanted = c->zone->zone->directions;
+	for (size_t i = 0; i < wanted.count; i++) {
+		const struct fact *did = item_fact(line, arena_format(c->arena, "did-%s", wanted.items[i]));
+		if (!fact_has(directions, wanted.items[i]) ||
+			(line && !fact_is(did, "stopped") && !fact_is(did, "reversed")))
+			return false;
+	}
+	return true;
+}
+
 struct zone_result *context_zone(const struct context *c, const char *key)
 {
 	for (size_t i = 0; i < c->result->zone_count; i++)

@@ -89,6 +89,10 @@ void assess_requirements(struct context *c);
 void assess_limits(struct context *c);   /* standing of everything that decided */
 void assess_declaration(struct context *c);
 
+/* Whether `device` acts in every direction of the zone in hand: it says so, and what the gate did when its
+ * input was actuated agrees. */
+bool device_covers(const struct context *c, const struct item *device);
+
 struct zone_result *context_zone(const struct context *c, const char *key);
 
 #endif

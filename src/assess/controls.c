@@ -29,6 +29,7 @@ static void classify_activations(struct context *c)
 		} else if (found->rank > worst) {
 			worst = found->rank;
 			c->result->activation = found->note.id;
+			context_decides(c, &found->note, "activation-classes");
 		}
 	}
 }

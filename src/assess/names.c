@@ -145,7 +145,8 @@ static struct value call_list(const struct context *c, const char *function, con
 }
 
 /* The devices of one kind (or several) that name the zone in hand: how many, and the least value of `key`
- * among them. A device whose value is unknown makes the least unknown. */
+ * among them. A device whose value is unknown makes the least unknown. A detector that does not act in every
+ * direction of the zone is none there. */
 static struct value devices_here(const struct context *c, struct value kind, const char *key)
 {
 	const struct item_list *devices = record_list(c->record, "devices");
@@ -157,7 +158,8 @@ static struct value devices_here(const struct context *c, struct value kind, con
 	for (size_t i = 0; i < devices->count; i++) {
 		const struct item *d = &devices->items[i];
 		if (!value_in(fact_value(item_fact(d, "kind")), kind) ||
-			!fact_has(item_fact(d, "zones"), c->zone->key))
+			!fact_has(item_fact(d, "zones"), c->zone->key) ||
+			(fact_given(item_fact(d, "input")) && !device_covers(c, d)))
 			continue;
 		count++;
 		struct value v = key ? fact_value(item_fact(d, key)) : value_unknown();

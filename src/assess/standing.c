@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "model/recording.h"
+
 void context_decides(struct context *c, const struct lib_note *note, const char *group)
 {
 	struct assessment *r = c->result;
@@ -22,28 +24,47 @@ struct reading {
 	struct date read_on;
 };
 
-/* What the signatory, or the firm's overlay, says was read; false when nobody read it. */
-static bool reading_of(const struct context *c, const char *id, struct reading *out)
+static bool from_overlay(const struct lib_note *note)
 {
-	const struct item *item = record_item(c->record, "job.readings", id);
-	const struct lib_reading *lib = library_reading(c->library, id);
+	return note->standing == STANDING_FIRM || note->replaces;
+}
+
+/* The reading of an overlay that covers an entry. What was read for the shipped entry, or for another of that
+ * name, says nothing about what a firm put in its place: that reading stands in the same file. What was read
+ * after the signature was not there to rely on. */
+static const struct lib_reading *overlay_reading(const struct context *c, const struct lib_note *note)
+{
+	const struct fact *signed_on = record_fact(c->record, "signature.date");
+	for (size_t i = 0; i < c->library->reading_count; i++) {
+		const struct lib_reading *l = &c->library->readings[i];
+		if (text_equal(l->id, note->id) && l->edition && *l->edition && l->clause && *l->clause &&
+			(!from_overlay(note) || text_equal(l->at.file, note->at.file)) &&
+			!(fact_given(signed_on) && date_compare(l->read_on, signed_on->date) > 0))
+			return l;
+	}
+	return NULL;
+}
+
+/* What the signatory, or the firm's overlay, says was read; false when nobody read it. */
+static bool reading_of(const struct context *c, const struct lib_note *note, struct reading *out)
+{
+	const struct item *item = record_item(c->record, "job.readings", note->id);
+	const struct lib_reading *lib = overlay_reading(c, note);
 	if (item && fact_given(item_fact(item, "edition")) && fact_given(item_fact(item, "clause"))) {
 		*out = (struct reading){fact_text(item_fact(item, "edition")),
 			fact_text(item_fact(item, "clause")), item_fact(item, "read-on")->date};
 		return true;
 	}
-	if (lib && lib->edition && *lib->edition && lib->clause && *lib->clause) {
+	if (lib)
 		*out = (struct reading){lib->edition, lib->clause, lib->read_on};
-		return true;
-	}
-	return false;
+	return lib;
 }
 
 /* What decides from memory, or from a firm's overlay in the place of what is shipped, must have been read: an
  * overlay may be looser, and only the signatory can answer for that. */
 static bool needs_reading(const struct lib_note *note, enum standing standing)
 {
-	return standing == STANDING_MEMORY || standing == STANDING_FIRM || note->replaces;
+	return standing == STANDING_MEMORY || standing == STANDING_FIRM || from_overlay(note);
 }
 
 static void want_reading(struct context *c, const char *id, const char *group, const char *source,
@@ -85,6 +106,8 @@ static bool entry_known(const struct context *c, const char *id)
 		known = known || text_equal(l->activations[i].note.id, id);
 	for (size_t i = 0; i < l->input_rules_count; i++)
 		known = known || text_equal(l->input_rules[i].note.id, id);
+	for (size_t i = 0; i < l->pattern_count; i++)
+		known = known || text_equal(l->patterns[i].id, id);
 	return known;
 }
 
@@ -125,7 +148,7 @@ static void judge_limit_use(struct context *c, struct limit_use *use)
 		fact_given(item_fact(choice, "clause"))) {
 		use->read_edition = fact_text(item_fact(choice, "edition"));
 		use->read_clause = fact_text(item_fact(choice, "clause"));
-	} else if (reading_of(c, id, &read)) {
+	} else if (reading_of(c, &use->limit->note, &read)) {
 		use->read_edition = read.edition;
 		use->read_clause = read.clause;
 		use->read_on = read.read_on;
@@ -137,7 +160,7 @@ static void judge_limit_use(struct context *c, struct limit_use *use)
 static void judge_decision(struct context *c, struct decision *d)
 {
 	struct reading read;
-	if (reading_of(c, d->note->id, &read)) {
+	if (reading_of(c, d->note, &read)) {
 		d->read_edition = read.edition;
 		d->read_clause = read.clause;
 		d->read_on = read.read_on;
@@ -168,6 +191,10 @@ static void decide_replaced(struct context *c)
 	REPLACED(standards, "standards")
 	REPLACED(regimes, "regimes")
 #undef REPLACED
+	/* A firm's heading says which column is the force, and in which unit. */
+	for (size_t i = 0; c->result->point_count && i < l->pattern_count; i++)
+		if (l->patterns[i].note && from_overlay(l->patterns[i].note))
+			context_decides(c, l->patterns[i].note, "recording-headers");
 }
 
 void assess_limits(struct context *c)

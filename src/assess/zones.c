@@ -42,6 +42,7 @@ static void add_zone(struct context *c, const struct lib_zone *zone, const struc
 	if (!exists)
 		return;
 	r->zone_count++;
+	context_decides(c, &zone->note, "zones");
 	z->hazards = arena_array(c->arena, zone->hazard_count + 1, sizeof *z->hazards);
 	z->hazard_count = zone->hazard_count;
 	for (size_t i = 0; i < zone->hazard_count; i++)
@@ -77,6 +78,8 @@ void assess_zones(struct context *c)
 	const struct lib_type *type = c->record->type;
 	c->result->zones = arena_array(c->arena, c->library->zones_count * (leaves->count + 1) + 1,
 		sizeof *c->result->zones);
+	if (type)
+		context_decides(c, &type->note, "types");
 	for (size_t i = 0; type && i < type->zones.count; i++) {
 		const struct lib_zone *zone = library_zone(c->library, type->zones.items[i]);
 		if (zone && zone->per_gate)
@@ -97,13 +100,10 @@ void assess_zones(struct context *c)
 
 /* --- needs ------------------------------------------------------------------------------------ */
 
-static bool covers_directions(const struct context *c, const struct item *device)
+/* What protects by a signal is made to a standard; what says "none" is not known to act when it must. */
+static bool device_certified(const struct item *device)
 {
-	const struct fact *directions = item_fact(device, "directions");
-	for (size_t i = 0; i < c->zone->zone->directions.count; i++)
-		if (!fact_has(directions, c->zone->zone->directions.items[i]))
-			return false;
-	return true;
+	return !fact_given(item_fact(device, "input")) || fact_given(item_fact(device, "standard"));
 }
 
 static bool need_device(struct context *c, const struct lib_need *need, struct need_result *r)
@@ -113,7 +113,7 @@ static bool need_device(struct context *c, const struct lib_need *need, struct n
 		const struct item *d = &devices->items[i];
 		if (words_have(need->names, fact_text(item_fact(d, "kind"))) &&
 			fact_has(item_fact(d, "zones"), c->zone->key) &&
-			(!need->each_direction || covers_directions(c, d))) {
+			(!need->each_direction || (device_covers(c, d) && device_certified(d)))) {
 			r->because = d->id;
 			return true;
 		}

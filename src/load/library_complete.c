@@ -214,6 +214,7 @@ void library_complete_header(
 		.pattern = pattern_compile(
 			r->bind.arena, h->pattern, true, pattern->at, r->bind.findings),
 		.unit = h->unit,
+		.note = &h->note,
 	};
 	library_name_findings(r, before, sub(r, path, "pattern"));
 	r->library->patterns = r->patterns;

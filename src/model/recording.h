@@ -7,6 +7,8 @@
 #include "base/finding.h"
 #include "rule/pattern.h"
 
+struct lib_note; /* model/library.h */
+
 /* One force column of one file. Values are as exported: nothing is sorted, smoothed or left out. */
 struct recording {
 	struct place at;      /* file, line and column of the first force value */
@@ -35,6 +37,7 @@ struct recording_pattern {
 	enum recording_role role;
 	const struct pattern *pattern; /* the group called `unit`, where it matched, holds the unit */
 	const char *unit;              /* the unit that the heading implies by itself; NULL: none */
+	const struct lib_note *note;   /* of its entry in the library; NULL: of none */
 };
 
 struct recording_patterns {
