@@ -20,8 +20,9 @@ unsigned pdf_font_number(struct pdf *p, enum face face, const struct glyph *g)
 	if (!*block)
 		*block = arena_array(p->arena, 256, sizeof **block);
 	uint16_t *number = &(*block)[g->code % 256];
-	if (*number)
-		return *number;
+	uint16_t known = *number;
+	if (known)
+		return known;
 	if (f->count == MOST_GLYPHS) {
 		p->why = "more different characters than a font can hold";
 		longjmp(p->failed, 1);
