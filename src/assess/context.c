@@ -103,6 +103,19 @@ static struct date latest_change(const struct context *c, struct words kinds, co
 	return latest;
 }
 
+bool context_fitted(struct context *c, const char *subject, const struct fact *on, const struct item *device)
+{
+	const struct fact *fitted = item_fact(device, "fitted-on");
+	if (!fact_given(fitted) || !fact_given(on) || date_compare(fitted->date, on->date) <= 0)
+		return false;
+	struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, subject, on->at);
+	with(c, f, "on", on->text);
+	with(c, f, "change", device->id);
+	with(c, f, "changed-on", fitted->text);
+	way_value(c, way_out(c, f, "again"), "change", device->id);
+	return true;
+}
+
 bool context_aged(struct context *c, const char *subject, const struct fact *on, struct words kinds)
 {
 	const struct item *change;

@@ -69,6 +69,9 @@ void context_decides(struct context *c, const struct lib_note *note, const char 
  * and returns true. An absent date is not judged here. */
 bool context_aged(struct context *c, const char *subject, const struct fact *on, struct words kinds);
 
+/* The same for a device fitted after that date. */
+bool context_fitted(struct context *c, const char *subject, const struct fact *on, const struct item *device);
+
 /* Evidence citations: every entry of the list must exist; returns how many are of kind `kind` ("photo"),
  * or of any kind when NULL, and usable. */
 size_t evidence_count(const struct context *c, const struct fact *list, const char *kind);

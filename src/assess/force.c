@@ -42,9 +42,10 @@ static struct point_result *new_point(struct plan_builder *b)
 	return &b->points[b->count++];
 }
 
-static bool within(double a, double b, double tolerance)
+/* Wherever in its doubt the measured value lies. */
+static bool within(struct quantity q, double wanted, double tolerance)
 {
-	return fabs(a - b) <= tolerance + 1e-9;
+	return fmax(q.high - wanted, wanted - q.low) <= tolerance + 1e-9;
 }
 
 /* The record's point closest to what the plan asks for, within the tolerance. */
@@ -62,8 +63,8 @@ static const struct item *entry_for(struct context *c, const struct point_result
 			!fact_is(item_fact(e, "speed"), p->speed) || !fact_given(gap) || !fact_given(height))
 			continue;
 		double off = fabs(gap->quantity.value - p->gap) + fabs(height->quantity.value - p->height);
-		if (within(gap->quantity.value, p->gap, tolerance) &&
-			within(height->quantity.value, p->height, tolerance) && off < best_off) {
+		if (within(gap->quantity, p->gap, tolerance) &&
+			within(height->quantity, p->height, tolerance) && off < best_off) {
 			best = e;
 			best_off = off;
 		}
@@ -308,7 +309,7 @@ static void judge_peaks(struct context *c, struct point_result *p)
 		return;
 	}
 	const struct fact *accuracy = record_fact(c->record, "force.instrument.accuracy");
-	double doubt = fact_given(accuracy) ? accuracy->quantity.value : 1;
+	double doubt = fact_given(accuracy) ? accuracy->quantity.high : 1;
 	p->near_limit = p->usable && p->mean_peak * (1 + doubt) > p->limit;
 	if (p->near_limit && !fact_given(item_fact(p->entry, "accepted-because"))) {
 		struct finding *f = point_out(c, FINDING_CODE_FORCE_NEAR_LIMIT, p->id, at);
@@ -350,16 +351,8 @@ static void judge_devices(struct context *c, struct point_result *p, const struc
 	const struct item_list *devices = record_list(c->record, "devices");
 	for (size_t i = 0; i < devices->count; i++) {
 		const struct item *d = &devices->items[i];
-		const struct fact *fitted = item_fact(d, "fitted-on");
-		if (!fact_has(item_fact(d, "zones"), p->zone_key) || !fact_given(fitted) || !fact_given(on) ||
-			date_compare(fitted->date, on->date) <= 0)
-			continue;
-		struct finding *f = point_out(c, FINDING_CODE_EVIDENCE_AGED, p->id, on->at);
-		with(c, f, "on", on->text);
-		with(c, f, "change", d->id);
-		with(c, f, "changed-on", fitted->text);
-		way_value(c, way_out(c, f, "again"), "change", d->id);
-		p->outcome = OUTCOME_OPEN;
+		if (fact_has(item_fact(d, "zones"), p->zone_key) && context_fitted(c, p->id, on, d))
+			p->outcome = OUTCOME_OPEN;
 	}
 }
 
@@ -388,20 +381,30 @@ static void report_missing_point(struct context *c, const struct point_result *p
 	way_value(c, way_out(c, f, "measure"), "times", arena_format(c->arena, "%.0f", repeats_for(c, p)));
 }
 
-static bool point_limit(struct context *c, struct point_result *p)
+static bool limit_at(struct context *c, struct point_result *p, double gap)
 {
 	struct value arguments[] = {value_of_word(c->record->type ? c->record->type->movement : ""),
-		value_of_quantity(quantity_of(p->gap, DIM_LENGTH)), value_of_word(p->facing)};
+		value_of_quantity(quantity_of(gap, DIM_LENGTH)), value_of_word(p->facing)};
 	struct value v = context_limit(c, "peak-force", arguments, 3, p->zone_key);
 	if (v.kind != VALUE_QUANTITY) {
 		point_out(c, FINDING_CODE_FORCE_LIMIT_UNKNOWN, p->id,
 			p->entry ? p->entry->at : record_list(c->record, "force.points")->at);
 		return false;
 	}
+	if (p->limit_source && p->limit <= v.quantity.low)
+		return true;
 	p->limit = v.quantity.low;
 	p->limit_source = c->last_row->source;
 	p->limit_standing = c->last_row->standing;
 	return true;
+}
+
+/* The lowest limit of the gap that was asked for and of all that may have been measured. */
+static bool point_limit(struct context *c, struct point_result *p)
+{
+	const struct fact *gap = item_fact(p->entry, "gap");
+	return limit_at(c, p, p->gap) &&
+		(!fact_given(gap) || (limit_at(c, p, gap->quantity.low) && limit_at(c, p, gap->quantity.high)));
 }
 
 static void judge_point(struct context *c, struct point_result *p, struct curve_limits limits)
@@ -507,11 +510,27 @@ static void judge_days(struct context *c)
 	}
 }
 
-static void judge_certificate(struct context *c)
+/* A certificate older than the calibration on record is of another one. */
+static bool certificate_fits(const struct context *c, const struct fact *cited)
 {
 	static const char *const KINDS[] = {"calibration"};
+	const struct fact *on = record_fact(c->record, "force.instrument.calibrated-on");
+	for (size_t i = 0; i < cited->count; i++) {
+		const struct fact one = {.state = FACT_GIVEN, .list = &cited->list[i], .count = 1};
+		const struct item *paper = text_begins(cited->list[i], "paper:")
+			? record_item(c->record, "papers", cited->list[i] + strlen("paper:")) : NULL;
+		const struct fact *dated = item_fact(paper, "dated");
+		if (papers_cited(c, &one, (struct words){KINDS, 1}) &&
+			!(fact_given(dated) && fact_given(on) && date_compare(dated->date, on->date) < 0))
+			return true;
+	}
+	return false;
+}
+
+static void judge_certificate(struct context *c)
+{
 	const struct fact *cited = record_fact(c->record, "force.instrument.certificate");
-	if (fact_given(cited) && !papers_cited(c, cited, (struct words){KINDS, 1}))
+	if (fact_given(cited) && !certificate_fits(c, cited))
 		point_out(c, FINDING_CODE_INSTRUMENT_PAPER, "force.instrument.certificate", cited->at);
 }
 
@@ -546,7 +565,7 @@ void assess_force(struct context *c)
 	if (!b.count)
 		return;
 	const struct fact *range = record_fact(c->record, "force.instrument.range");
-	limits.range_n = fact_given(range) ? range->quantity.value : 0;
+	limits.range_n = fact_given(range) ? range->quantity.low : 0;
 	if (!run_limits(c, &limits)) {
 		point_out(c, FINDING_CODE_FORCE_LIMIT_UNKNOWN, "force", record_list(c->record, "force.points")->at);
 		return;

@@ -224,13 +224,19 @@ static double bound_at(const struct recording *r, size_t i)
 	return (curvature + change) * step * step / 8;
 }
 
-static void find_peak(const struct recording *r, const struct curve_limits *limits,
-	struct curve_result *out)
+static size_t highest_sample(const struct recording *r)
 {
-	size_t highest = 0, last = r->count - 1;
+	size_t highest = 0;
 	for (size_t i = 1; i < r->count; i++)
 		if (r->force_n[i] > r->force_n[highest])
 			highest = i;
+	return highest;
+}
+
+static void find_peak(const struct recording *r, const struct curve_limits *limits,
+	struct curve_result *out)
+{
+	size_t highest = highest_sample(r), last = r->count - 1;
 	out->peak_n = r->force_n[highest];
 	out->peak_s = r->time_s[highest];
 	double reach = out->peak_n;
@@ -356,13 +362,18 @@ struct curve_result curve_evaluate(struct arena *a, const struct recording *r,
 
 bool curve_same(const struct recording *a, const struct recording *b)
 {
-	if (a->count != b->count)
+	if (!a->count || !b->count)
+		return a->count == b->count;
+	size_t x = highest_sample(a), y = highest_sample(b);
+	size_t before = x < y ? x : y;
+	size_t after = a->count - x < b->count - y ? a->count - x : b->count - y;
+	if (before + after < (a->count < b->count ? a->count : b->count) / 2)
 		return false;
-	for (size_t i = 0; i < a->count; i++) {
-		double x = a->time_s[i] - a->time_s[0], y = b->time_s[i] - b->time_s[0];
-		if (a->force_n[i] != b->force_n[i] || fabs(x - y) > ROUNDING)
+	double same = fabs(a->force_n[x]) * ROUNDING;
+	for (size_t i = 0; i < before + after; i++)
+		/* Written so that NaN differs. */
+		if (!(fabs(a->force_n[x - before + i] - b->force_n[y - before + i]) <= same))
 			return false;
-	}
 	return true;
 }
 

@@ -108,8 +108,8 @@ struct curve_result curve_evaluate(struct arena *a, const struct recording *r,
 /* The force at time `s` on the straight line between samples; `s` within the recording. */
 double curve_force(const struct recording *r, double s);
 
-/* Whether two recordings hold the same samples (times compared from their first sample), as a copied
- * file does. */
+/* Whether two recordings hold the same samples, as a copied file does: forces are compared from the highest
+ * on both ways, so that another clock, another unit or a cut at either end makes no second measurement. */
 bool curve_same(const struct recording *a, const struct recording *b);
 
 const char *curve_verdict_name(enum curve_verdict v);

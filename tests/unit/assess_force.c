@@ -200,6 +200,10 @@ Test(assess_force, tests_age)
 	bench_again(&b);
 	bench_record(&b, "fitted-on: 2026-05-02", "fitted-on: 2026-06-10");
 	bench_record(&b, "built: 2026-05-20", "built: 2026-06-10");
+	/* Its zone was looked at, and its function proved, no sooner. */
+	bench_record(&b, "by: [soft]\n    evidence: photo:front\n    looked-on: 2026-06-02",
+		"by: [soft]\n    evidence: photo:front\n    looked-on: 2026-06-10");
+	bench_record(&b, "proved-on: 2026-06-09", "proved-on: 2026-06-10");
 	gives("");
 }
 

@@ -456,9 +456,16 @@ Test(calc_curve, same_samples_count_once)
 	b.time_s = t;
 	b.force_n = f;
 	cr_expect(curve_same(&a, &b), "a shifted clock does not make another measurement");
+	b.count -= 3;
+	cr_expect(curve_same(&a, &b), "nor does one cut at its end");
+	b.time_s += 2, b.force_n += 2, b.count -= 2;
+	cr_expect(curve_same(&b, &a), "or at its beginning");
+	for (size_t i = 0; i < b.count + 2; i++)
+		t[i] = t[i] * 1000, f[i] = f[i] / 9.80665 * 9.80665;
+	cr_expect(curve_same(&a, &b), "or one written in other units");
 	f[100] += 0.1;
 	cr_expect_not(curve_same(&a, &b));
-	b.count--;
+	b.count = 0;
 	cr_expect_not(curve_same(&a, &b));
 }
 
