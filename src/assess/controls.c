@@ -55,12 +55,12 @@ static bool level_reached(const struct lib_function *f, const struct item *entry
 	return *level && f->least && *level >= *f->least;
 }
 
-/* A test before each movement needs inputs that the control can test. */
+/* A fault is found only of an input that the control can test; category 1 does without finding any. */
 static bool inputs_monitored(struct context *c, const struct lib_function *f, const struct item *entry)
 {
 	const struct fact *devices = item_fact(entry, "devices");
 	bool fine = true;
-	if (!f->categories.count || !fact_is(item_fact(entry, "tested-before-each-movement"), "yes"))
+	if (!f->categories.count || fact_is(item_fact(entry, "category"), "1"))
 		return true;
 	for (size_t i = 0; fact_given(devices) && i < devices->count; i++) {
 		const struct item *d = record_item(c->record, "devices", devices->list[i]);
@@ -76,6 +76,26 @@ static bool inputs_monitored(struct context *c, const struct lib_function *f, co
 		fine = false;
 	}
 	return fine;
+}
+
+/* A function is no evidence for a function: least of all for itself. */
+static size_t shown_by(const struct context *c, const struct fact *cited)
+{
+	static const char *const KINDS[] = {"paper", "photo", "check", "point"};
+	size_t n = 0;
+	for (size_t i = 0; i < sizeof KINDS / sizeof *KINDS; i++)
+		n += evidence_count(c, cited, KINDS[i]);
+	return n;
+}
+
+/* Whether a device of the function was fitted after it was proved. */
+static bool fitted_since(struct context *c, const struct item *entry, const struct fact *on)
+{
+	const struct fact *devices = item_fact(entry, "devices");
+	bool since = false;
+	for (size_t i = 0; fact_given(devices) && i < devices->count; i++)
+		since = context_fitted(c, entry->id, on, record_item(c->record, "devices", devices->list[i])) || since;
+	return since;
 }
 
 static bool function_counts(struct context *c, const struct lib_function *f, const struct item *entry)
@@ -112,7 +132,7 @@ static bool function_counts(struct context *c, const struct lib_function *f, con
 		const struct fact *cited = item_fact(entry, CITED[i]);
 		bool paper = text_equal(CITED[i], "paper");
 		if (fact_given(cited) &&
-			(paper ? papers_cited(c, cited, f->papers) : evidence_count(c, cited, NULL)))
+			(paper ? papers_cited(c, cited, f->papers) : shown_by(c, cited)))
 			continue;
 		struct finding *p = point_out(c, FINDING_CODE_FUNCTION_PAPER, id,
 			cited->at.line ? cited->at : entry->at);
@@ -121,9 +141,42 @@ static bool function_counts(struct context *c, const struct lib_function *f, con
 		counts = false;
 	}
 	const struct fact *on = item_fact(entry, "proved-on");
-	if (!fact_given(on) || !fact_given(item_fact(entry, "test-setting")) || context_aged(c, id, on, f->ages_by))
+	bool old = context_aged(c, id, on, f->ages_by);
+	if (fitted_since(c, entry, on) || old || !fact_given(on) || !fact_given(item_fact(entry, "test-setting")))
 		counts = false;
 	return counts;
+}
+
+/* Every device that has to stop the gate is read by a function of its kind. */
+static void judge_readers(struct context *c)
+{
+	static const struct {
+		const char *device, *function;
+	} READ[] = {
+		{"pressure-edge", "contact-detection"},
+		{"beam", "presence-detection"},
+		{"light-curtain", "full-presence-detection"},
+		{"emergency-stop", "emergency-stop"},
+	};
+	const struct item_list *devices = record_list(c->record, "devices");
+	for (size_t i = 0; i < devices->count; i++) {
+		const struct item *d = &devices->items[i];
+		for (size_t k = 0; k < sizeof READ / sizeof *READ; k++) {
+			const struct lib_function *f = library_function(c->library, READ[k].function);
+			bool there = false, read = false;
+			for (size_t n = 0; f && n < c->result->function_count; n++) {
+				const struct function_result *r = &c->result->functions[n];
+				there = there || (r->function == f && r->entry);
+				read = read || (r->function == f && fact_has(item_fact(r->entry, "devices"), d->id));
+			}
+			/* Where there is none of that kind, that is said already. */
+			if (!there || read || !fact_is(item_fact(d, "kind"), READ[k].device))
+				continue;
+			struct finding *p = point_out(c, FINDING_CODE_FUNCTION_DEVICE, d->id, d->at);
+			with(c, p, "function", f->note.id);
+			way_value(c, way_out(c, p, "add"), "device", d->id);
+		}
+	}
 }
 
 static void assess_functions(struct context *c)
@@ -163,6 +216,7 @@ static void assess_functions(struct context *c)
 		way_value(c, way_out(c, p, "enter"), "function", f->note.id);
 		finding_source(p, f->note.source, f->note.standing);
 	}
+	judge_readers(c);
 }
 
 /* --- input register ----------------------------------------------------------------------------- */
@@ -219,6 +273,27 @@ static bool check_evidence(struct context *c, const struct lib_check *check, con
 	return found;
 }
 
+static void report_failed(struct context *c, const struct check_result *r)
+{
+	const struct fact *outcome = item_fact(r->entry, "outcome");
+	struct finding *f = point_out(c, FINDING_CODE_CHECK_FAILED, r->entry->id,
+		outcome->at.line ? outcome->at : r->entry->at);
+	with(c, f, "check", r->entry->id);
+	with(c, f, "shown", *r->shown ? r->shown : "–");
+	way_value(c, way_out(c, f, "again"), "check", r->entry->id);
+	finding_source(f, r->check->note.source, r->check->note.standing);
+}
+
+/* A check that nothing asks for decides nothing, unless it says of this gate that it failed. */
+static void judge_unasked(struct context *c, struct check_result *r)
+{
+	r->outcome = OUTCOME_ABSENT;
+	if (!fact_is(item_fact(r->entry, "outcome"), "not-as-expected"))
+		return;
+	r->outcome = OUTCOME_OPEN;
+	report_failed(c, r);
+}
+
 static void judge_check(struct context *c, struct check_result *r)
 {
 	const struct lib_check *check = r->check;
@@ -237,18 +312,18 @@ static void judge_check(struct context *c, struct check_result *r)
 	r->shown = check->holds ? rule_shown(c->arena, check->holds, &c->names) : "";
 	c->scope = scope.outer;
 	if (!fact_is(outcome, "as-expected") || !holds) {
-		struct finding *f = point_out(c, FINDING_CODE_CHECK_FAILED, r->entry->id,
-			outcome->at.line ? outcome->at : r->entry->at);
-		with(c, f, "check", r->entry->id);
-		with(c, f, "shown", *r->shown ? r->shown : "–");
-		way_value(c, way_out(c, f, "again"), "check", r->entry->id);
-		finding_source(f, check->note.source, check->note.standing);
+		report_failed(c, r);
 		return;
 	}
 	bool evidence = check_evidence(c, check, r->entry);
-	bool old = context_aged(c, r->entry->id, item_fact(r->entry, "on"), check->ages_by);
-	if (evidence && !old && fact_given(item_fact(r->entry, "on")) &&
-		fact_given(item_fact(r->entry, "by"))) {
+	const struct fact *on = item_fact(r->entry, "on");
+	const struct item_list *devices = record_list(c->record, "devices");
+	bool old = context_aged(c, r->entry->id, on, check->ages_by);
+	/* A detector, or a stop, that was fitted later was not there to be tried. */
+	for (size_t i = 0; words_have(check->ages_by, "device") && i < devices->count; i++)
+		if (fact_given(item_fact(&devices->items[i], "input")))
+			old = context_fitted(c, r->entry->id, on, &devices->items[i]) || old;
+	if (evidence && !old && fact_given(on) && fact_given(item_fact(r->entry, "by"))) {
 		r->outcome = OUTCOME_ANSWERED;
 		context_decides(c, &check->note, "checks");
 	}
@@ -277,7 +352,7 @@ static void assess_checks(struct context *c)
 		*k = (struct check_result){.check = &c->library->checks[i], .shown = ""};
 		k->entry = list_item(list, k->check->note.id);
 		if (k->check->when && context_excludes(c, k->check->when))
-			k->outcome = OUTCOME_ABSENT;
+			judge_unasked(c, k);
 		else
 			judge_check(c, k);
 	}

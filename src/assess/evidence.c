@@ -33,7 +33,7 @@ static bool file_sound(const struct context *c, const struct item *item)
 {
 	const struct job_file *f = job_files_find(c->files, fact_text(item_fact(item, "file")));
 	const struct fact *digest = item_fact(item, "sha256");
-	return f && f->present && !f->picture_fault && fact_given(digest) && f->digest &&
+	return f && f->present && !f->blank && !f->picture_fault && fact_given(digest) && f->digest &&
 		text_equal(digest->text, f->digest);
 }
 
@@ -91,6 +91,8 @@ static void judge_file(struct context *c, const struct item *item)
 		point_out_with(c, FINDING_CODE_FILE_ABSENT, item->id, path->at, "file", path->text);
 		return;
 	}
+	if (f->blank)
+		point_out_with(c, FINDING_CODE_FILE_EMPTY, item->id, path->at, "file", path->text);
 	if (!fact_given(digest)) {
 		struct finding *p = point_out(c, FINDING_CODE_DIGEST_MISSING, item->id,
 			digest->state == FACT_ABSENT ? item->at : digest->at);
@@ -140,6 +142,22 @@ static void cite_all(struct citing *by)
 				cite(by, &r->lists[l].items[i].facts[k].fact, r->lists[l].items[i].id);
 }
 
+/* One picture under two ids. Papers may well share a file: a maker's manual can hold its declaration. */
+static void judge_alike(struct context *c)
+{
+	const struct item_list *photos = record_list(c->record, "photos");
+	const struct job_file **files = arena_array(c->arena, photos->count + 1, sizeof *files);
+	for (size_t i = 0; i < photos->count; i++) {
+		files[i] = job_files_find(c->files, fact_text(item_fact(&photos->items[i], "file")));
+		for (size_t k = 0; files[i] && files[i]->picture && k < i; k++)
+			if (files[k] && files[k]->picture && text_equal(files[i]->digest, files[k]->digest)) {
+				point_out_with(c, FINDING_CODE_EVIDENCE_TWICE, photos->items[i].id,
+					item_fact(&photos->items[i], "file")->at, "other", photos->items[k].id);
+				break;
+			}
+	}
+}
+
 static void judge_used(struct context *c, const char *list_path, const char *prefix)
 {
 	const struct item_list *list = record_list(c->record, list_path);
@@ -185,7 +203,10 @@ static void judge_dates(struct context *c)
 		{"checks", "on"}, {"papers", "dated"}, {"photos", "taken"}, {"devices", "fitted-on"},
 		{"job.readings", "read-on"},
 	};
+	/* And what was looked at or tried was this gate, at work that had begun. */
+	enum { TRIED = 5 };
 	const struct fact *signed_on = record_fact(c->record, "signature.date");
+	const struct fact *begun = record_fact(c->record, "job.begun");
 	const struct item_list *devices = record_list(c->record, "devices");
 	for (size_t i = 0; i < devices->count; i++)
 		must_not_follow(c, devices->items[i].id, item_fact(&devices->items[i], "fitted-on"),
@@ -201,6 +222,9 @@ static void judge_dates(struct context *c)
 				DATED[i][1]);
 			must_not_follow(c, list->items[k].id, item_fact(&list->items[k], DATED[i][1]), path,
 				signed_on, "signature.date");
+			if (i < TRIED && i > 0)
+				must_not_follow(c, list->items[k].id, begun, "job.begun",
+					item_fact(&list->items[k], DATED[i][1]), path);
 		}
 	}
 }
@@ -269,5 +293,6 @@ void assess_references(struct context *c)
 	cite_all(&by);
 	judge_used(c, "papers", "paper");
 	judge_used(c, "photos", "photo");
+	judge_alike(c);
 	judge_dates(c);
 }

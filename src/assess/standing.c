@@ -67,14 +67,24 @@ static bool needs_reading(const struct lib_note *note, enum standing standing)
 	return standing == STANDING_MEMORY || standing == STANDING_FIRM || from_overlay(note);
 }
 
-static void want_reading(struct context *c, const char *id, const char *group, const char *source,
+/* What only an overlay holds, and the headings of recordings, have no words in the templates. */
+static const char *title_of(struct context *c, const struct lib_note *note, const char *group)
+{
+	if (note->title && *note->title)
+		return note->title;
+	bool worded = (!from_overlay(note) || note->replaces) && !text_equal(group, "recording-headers");
+	return worded ? arena_format(c->arena, "%s.%s.title", group, note->id) : note->id;
+}
+
+static void want_reading(struct context *c, const struct lib_note *note, const char *group, const char *source,
 	enum standing standing)
 {
+	const char *id = note->id;
 	const struct item_list *readings = record_list(c->record, "job.readings");
 	struct place at = readings->present ? readings->at : record_fact(c->record, "job.reference")->at;
 	struct finding *f = point_out(c, FINDING_CODE_READING_WANTED, id, at);
 	with(c, f, "id", id);
-	with(c, f, "title", arena_format(c->arena, "%s.%s.title", group, id));
+	with(c, f, "title", title_of(c, note, group));
 	with(c, f, "source", source ? source : "");
 	struct way *w = way_out(c, f, "read");
 	way_value(c, w, "id", id);
@@ -153,7 +163,7 @@ static void judge_limit_use(struct context *c, struct limit_use *use)
 		use->read_clause = read.clause;
 		use->read_on = read.read_on;
 	} else if (needs_reading(&use->limit->note, use->row->standing) && !reported(c, id)) {
-		want_reading(c, id, "limits", use->row->source, use->row->standing);
+		want_reading(c, &use->limit->note, "limits", use->row->source, use->row->standing);
 	}
 }
 
@@ -165,7 +175,7 @@ static void judge_decision(struct context *c, struct decision *d)
 		d->read_clause = read.clause;
 		d->read_on = read.read_on;
 	} else if (needs_reading(d->note, d->note->standing) && !reported(c, d->note->id)) {
-		want_reading(c, d->note->id, d->group, d->note->source, d->note->standing);
+		want_reading(c, d->note, d->group, d->note->source, d->note->standing);
 	}
 }
 

@@ -439,7 +439,12 @@ static void judge_zone(struct context *c, struct zone_result *z)
 		point_out_with(c, FINDING_CODE_ZONE_EVIDENCE, z->key, z->entry->at, "zone", z->zone->note.id);
 		way_out(c, c->findings->items[c->findings->count - 1], "cite");
 	}
-	bool old = context_aged(c, z->key, item_fact(z->entry, "looked-on"), z->zone->ages_by);
+	const struct fact *on = item_fact(z->entry, "looked-on");
+	const struct item_list *devices = record_list(c->record, "devices");
+	bool old = context_aged(c, z->key, on, z->zone->ages_by);
+	for (size_t i = 0; i < devices->count; i++)
+		if (fact_has(item_fact(&devices->items[i], "zones"), z->key))
+			old = context_fitted(c, z->key, on, &devices->items[i]) || old;
 	if (fact_is(item_fact(z->entry, "as"), "not-present")) {
 		judge_absent(c, z);
 		z->outcome = old || !shown ? OUTCOME_OPEN : z->outcome;

@@ -234,13 +234,30 @@ static const char *reason_of(const struct node *n)
 	return *rest == ':' ? rest + 1 : rest;
 }
 
+/* Nothing that leaves a mark on paper: blanks of any width and characters without one. */
+static bool invisible(const char *text)
+{
+	static const uint32_t RANGES[][2] = {{0, 0x20}, {0x7F, 0xA0}, {0xAD, 0xAD}, {0x180E, 0x180E},
+		{0x2000, 0x200F}, {0x2028, 0x202F}, {0x205F, 0x206F}, {0x3000, 0x3000}, {0xFEFF, 0xFEFF}};
+	for (size_t length = strlen(text), taken; length; text += taken, length -= taken) {
+		uint32_t code = 0;
+		bool found = false;
+		taken = utf8_decode(text, length, &code);
+		for (size_t i = 0; taken && i < sizeof RANGES / sizeof *RANGES; i++)
+			found = found || (code >= RANGES[i][0] && code <= RANGES[i][1]);
+		if (!found)
+			return false;
+	}
+	return true;
+}
+
 static void read_scalar(struct bind *b, struct node *n, const char *path,
 	const struct fact_spec *spec, struct fact *f)
 {
 	const char *text = text_trim(b->arena, n->text);
 	bool offered = choices_have(spec->choices, text);
 	f->text = text;
-	if (*text == '\0')
+	if (invisible(text))
 		refuse(b, FINDING_CODE_VALUE_EMPTY, path, n);
 	else if (is_unknown(text) && !offered)
 		return;

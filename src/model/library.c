@@ -38,11 +38,3 @@ FIND(check, checks)
 FIND(function, functions)
 FIND(requirement, requirements)
 FIND(standard, standards)
-
-const struct lib_reading *library_reading(const struct library *l, const char *id)
-{
-	for (size_t i = 0; i < l->reading_count; i++)
-		if (text_equal(l->readings[i].id, id))
-			return &l->readings[i];
-	return NULL;
-}

@@ -319,7 +319,6 @@ const struct lib_check *library_check(const struct library *l, const char *id);
 const struct lib_function *library_function(const struct library *l, const char *id);
 const struct lib_requirement *library_requirement(const struct library *l, const char *id);
 const struct lib_standard *library_standard(const struct library *l, const char *id);
-const struct lib_reading *library_reading(const struct library *l, const char *id);
 const struct lib_field *lib_field_find(const struct lib_field *fields, size_t count, const char *id);
 
 bool words_have(struct words w, const char *word);

@@ -177,6 +177,7 @@ struct job_file {
 	bool present;
 	const char *digest;      /* SHA-256 in hex, when present */
 	size_t size;
+	bool blank;              /* nothing in it but blanks, or nothing at all */
 	struct recording_list recordings; /* of a curve file: one for each force column */
 	const char *picture_fault; /* id of why a picture cannot be used, or NULL */
 	const struct doc_picture *picture; /* decoded (doc/tree.h), or NULL */

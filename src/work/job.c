@@ -108,6 +108,14 @@ static void read_curves(struct job *job, struct arena *scratch, struct job_file 
 		f->recordings = recording_list_copy(job->arena, list);
 }
 
+static bool blank(const struct file_bytes *bytes)
+{
+	for (size_t i = 0; i < bytes->length; i++)
+		if (!memchr(" \t\r\n\f\v", (const char)bytes->bytes[i], 7))
+			return false;
+	return true;
+}
+
 static void release_scratch(void *scratch)
 {
 	arena_release(scratch);
@@ -128,6 +136,7 @@ static void take_in(struct gathering *g, struct job_file *f, struct place at, en
 	f->present = true;
 	f->size = bytes.length;
 	f->digest = digest_text(job->arena, digest_of(bytes.bytes, bytes.length));
+	f->blank = blank(&bytes);
 	if (wanted == WANT_PHOTO)
 		read_picture(job, &g->scratch, f, &bytes);
 	if (wanted == WANT_CURVE)
@@ -139,8 +148,14 @@ static void take_in(struct gathering *g, struct job_file *f, struct place at, en
 static void gather(struct gathering *g, const char *path, struct place at, enum wanted wanted,
 	const struct item *item)
 {
-	if (known(g, path))
+	struct job_file *before = known(g, path);
+	if (before) {
+		/* A paper that is cited as a photograph as well has to be a picture. */
+		if (wanted == WANT_PHOTO && !before->picture && !before->picture_fault)
+			take_in(g, before, at, wanted, item);
+		arena_release(&g->scratch);
 		return;
+	}
 	if (g->count == g->room) {
 		size_t room = g->room ? g->room * 2 : 64;
 		g->files = arena_grow(g->job->arena, g->files, g->count, room, sizeof *g->files);

@@ -203,8 +203,9 @@ Test(load_library, an_overlay_replaces_whole_entries_in_their_place_and_adds)
 	cr_expect_str_eq(library.limits[2].note.id, "own");
 	cr_assert_eq(library.overlay_count, 1);
 	cr_expect_str_eq(library.overlays[0], "firm.yaml");
-	cr_assert_not_null(library_reading(&library, "short"));
-	cr_expect_eq(library_reading(&library, "short")->read_on.year, 2026);
+	cr_assert_eq(library.reading_count, 1);
+	cr_expect_str_eq(library.readings[0].id, "short");
+	cr_expect_eq(library.readings[0].read_on.year, 2026);
 }
 
 Test(load_library, overlays_cannot_go_further)
