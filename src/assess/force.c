@@ -308,19 +308,41 @@ static void judge_peaks(struct context *c, struct point_result *p)
 		p->outcome = OUTCOME_OPEN;
 		return;
 	}
+}
+
+/* A force whose true value may be over the limit, by what the meter may be wrong, stays open until the
+ * signatory says why it is accepted. */
+static void judge_near(struct context *c, struct point_result *p, double force, double limit)
+{
 	const struct fact *accuracy = record_fact(c->record, "force.instrument.accuracy");
 	double doubt = fact_given(accuracy) ? accuracy->quantity.high : 1;
-	p->near_limit = p->usable && p->mean_peak * (1 + doubt) > p->limit;
-	if (p->near_limit && !fact_given(item_fact(p->entry, "accepted-because"))) {
-		struct finding *f = point_out(c, FINDING_CODE_FORCE_NEAR_LIMIT, p->id, at);
-		with(c, f, "peak", newtons(c, p->mean_peak));
-		with(c, f, "limit", newtons(c, p->limit));
-		with(c, f, "doubt", newtons(c, p->mean_peak * doubt));
-		way_value(c, way_out(c, f, "lower"), "to", newtons(c, floor(p->limit / (1 + doubt))));
-		way_out(c, f, "accept");
-		finding_source(f, p->limit_source, p->limit_standing);
-		p->outcome = OUTCOME_OPEN;
-	}
+	if (!p->usable || force > limit || force * (1 + doubt) <= limit)
+		return;
+	p->near_limit = true;
+	if (fact_given(item_fact(p->entry, "accepted-because")))
+		return;
+	struct finding *f = point_out(c, FINDING_CODE_FORCE_NEAR_LIMIT, p->id, p->entry->at);
+	with(c, f, "force", newtons(c, force));
+	with(c, f, "limit", newtons(c, limit));
+	with(c, f, "doubt", newtons(c, force * doubt));
+	way_value(c, way_out(c, f, "lower"), "to", newtons(c, floor(limit / (1 + doubt))));
+	way_out(c, f, "accept");
+	finding_source(f, p->limit_source, p->limit_standing);
+	p->outcome = OUTCOME_OPEN;
+}
+
+/* The peak counts by its mean, the forces after it by the worst of the recordings. */
+static void judge_all_near(struct context *c, struct point_result *p, const struct curve_limits *limits)
+{
+	double later = 0, end = 0;
+	for (size_t i = 0; i < p->run_count; i++)
+		if (p->runs[i].usable) {
+			later = fmax(later, p->runs[i].static_force);
+			end = fmax(end, p->runs[i].end_force);
+		}
+	judge_near(c, p, p->mean_peak, p->limit);
+	judge_near(c, p, later, limits->static_n);
+	judge_near(c, p, end, limits->contact_n);
 }
 
 static double repeats_for(const struct context *c, const struct point_result *p)
@@ -436,6 +458,7 @@ static void judge_point(struct context *c, struct point_result *p, struct curve_
 	}
 	judge_count(c, p);
 	judge_peaks(c, p);
+	judge_all_near(c, p, &limits);
 	judge_age(c, p);
 }
 

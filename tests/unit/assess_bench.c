@@ -89,12 +89,15 @@ static struct recording_list blow(struct bench *b, const char *path)
 	enum { COUNT = 6000 };
 	double peak = atof(path + strlen("curves/"));
 	const char *odd = strchr(path, '-');
+	const char *held = strchr(path, '+'); /* "300+140.csv": 140 N from 1.1 s to 2 s */
 	double *t = arena_array(&b->arena, COUNT, sizeof *t), *n = arena_array(&b->arena, COUNT, sizeof *n);
 	int *lines = arena_array(&b->arena, COUNT, sizeof *lines);
 	for (int i = 0; i < COUNT; i++) {
 		t[i] = i / 1000.0;
 		n[i] = i > 100 && i < 300 ? peak * sin((i - 100) / 200.0 * 3.14159265358979323846) : 0;
 		lines[i] = i + 2;
+		if (held && i >= 1100 && i < 2000)
+			n[i] = atof(held + 1);
 	}
 	n[20] = odd ? atof(odd + 1) / 100 : 0;
 	struct recording *r = arena_alloc(&b->arena, sizeof *r);

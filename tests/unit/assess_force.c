@@ -93,6 +93,25 @@ Test(assess_force, near_the_limit_wants_a_reason)
 	cr_expect_not(b.result->ready, "accuracy unknown");
 }
 
+/* The same for what is left after 0.75 s: 142 N and 5 % are 149.1 N, 143 N and 5 % are 150.15 N. */
+Test(assess_force, near_the_static_limit)
+{
+	bench_record(&b, RUNS, "[curves/300+142.csv, curves/310+142.csv, curves/320+142.csv]");
+	gives("");
+	bench_record(&b, RUNS, "[curves/300+142.csv, curves/310+143.csv, curves/320+142.csv]");
+	bench_judge(&b);
+	cr_expect_not_null(bench_finding(&b, "force-near-limit", "f1"));
+	cr_expect_not(b.result->ready);
+	bench_again(&b);
+	bench_record(&b, RUNS, "[curves/300+142.csv, curves/310+143.csv, curves/320+142.csv]\n      accepted-because: "
+		"soft edge");
+	gives("");
+	bench_record(&b, RUNS, "[curves/300+142.csv, curves/310+151.csv, curves/320+142.csv]\n      accepted-because: "
+		"soft edge");
+	bench_judge(&b);
+	cr_expect_not_null(bench_finding(&b, "force-run-over", "f1"));
+}
+
 /* Copies of one recording are one measurement. */
 Test(assess_force, copies_count_once)
 {
