@@ -10,6 +10,7 @@
 
 #include "base/date.h"
 #include "base/finding.h"
+#include "model/grid.h"
 #include "model/record.h"
 #include "rule/rule.h"
 
@@ -160,6 +161,13 @@ struct lib_limit {
 	size_t variant_count;
 };
 
+/* YAML group `tables`: see model/grid.h. `edition` is that of the print. */
+struct lib_grid {
+	struct lib_note note;
+	const char *edition;
+	struct grid grid;
+};
+
 /* YAML group `definitions`: {id, rule, source, standing}; named the.<id> in rules. */
 struct lib_definition {
 	struct lib_note note;
@@ -282,6 +290,7 @@ struct library {
 	LIBRARY_GROUP(zone, zones);
 	LIBRARY_GROUP(measure, measures);
 	LIBRARY_GROUP(limit, limits);
+	LIBRARY_GROUP(grid, grids);
 	LIBRARY_GROUP(definition, definitions);
 	LIBRARY_GROUP(protection, protections);
 	LIBRARY_GROUP(activation, activations);
@@ -313,6 +322,7 @@ const struct lib_type *library_type(const struct library *l, const char *id);
 const struct lib_zone *library_zone(const struct library *l, const char *id);
 const struct lib_measure *library_measure(const struct library *l, const char *id);
 const struct lib_limit *library_limit(const struct library *l, const char *id);
+const struct lib_grid *library_grid(const struct library *l, const char *id);
 const struct lib_definition *library_definition(const struct library *l, const char *id);
 const struct lib_plan *library_plan(const struct library *l, const char *id);
 const struct lib_check *library_check(const struct library *l, const char *id);
