@@ -13,6 +13,8 @@ struct reckoning_run {
 	struct reckoning *out;
 	unsigned form;             /* the one that was chosen: FORM_1… */
 	struct step *step;         /* the last one written */
+	const char *source;        /* of the limits and tables asked for since; NULL: none */
+	enum standing standing;
 	bool refused;
 };
 
@@ -21,7 +23,7 @@ struct reckoning_run {
 /* Given, or with a default. */
 bool run_has(const struct reckoning_run *r, const char *key);
 /* In SI; a quantity with doubt by its worse end. The key must be given or have a default. */
-double run_si(const struct reckoning_run *r, const char *key);
+double run_si(struct reckoning_run *r, const char *key);
 /* The same with its doubt, for limits and tables. */
 struct value run_value(const struct reckoning_run *r, const char *key);
 struct grid_key run_key(const struct reckoning_run *r, const char *key);
@@ -81,6 +83,13 @@ struct step *steps_add(struct arena *a, struct steps *s, const char *id, const c
 	enum standing standing);
 void step_text(struct arena *a, struct step *s, const char *name, const char *text);
 void step_figure(struct arena *a, struct step *s, const char *name, double value);
+
+/* The one that can be trusted less: published, practice, firm, memory. */
+enum standing standing_weaker(enum standing a, enum standing b);
+
+/* Each in assess/reckon_<family>.c. */
+extern const struct reckon_family RECKON_FORCE, RECKON_ENERGY, RECKON_DISTANCE, RECKON_RELIABILITY,
+	RECKON_ELECTRICAL, RECKON_WIND, RECKON_RULES;
 
 #define KEYS(list) list, sizeof list / sizeof *list
 

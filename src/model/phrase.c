@@ -181,10 +181,25 @@ char *phrase_fill(struct arena *a, const char *text, const struct finding_value 
 	return phrase_expand(a, text, value_named, &all);
 }
 
+/* A finding may bring the key of its message, or several with | between: the first that there are words for. */
+static const char *own_message(struct arena *a, const struct phrasebook *b, const struct finding *f)
+{
+	struct values all = {f->values, NULL};
+	const char *keys = value_named(&all, "message"), *text = NULL;
+	while (keys && *keys && !text) {
+		size_t n = strcspn(keys, "|");
+		text = phrasebook_find(b, arena_copy(a, keys, n));
+		keys += n + (keys[n] == '|');
+	}
+	return text;
+}
+
 char *phrase_finding(struct arena *a, const struct phrasebook *b, const struct finding *f)
 {
 	const char *name = finding_name(f->code);
-	const char *text = phrasebook_part(b, "findings", name, "message");
+	const char *text = own_message(a, b, f);
+	if (!text)
+		text = phrasebook_part(b, "findings", name, "message");
 	struct values all = {f->values, f->subject};
 	struct source s = {b, value_named, &all};
 	return text ? expand(a, text, &s) : arena_string(a, name);

@@ -48,7 +48,8 @@ char *phrase_expand(struct arena *a, const char *text,
 /* The same from a list of values. */
 char *phrase_fill(struct arena *a, const char *text, const struct finding_value *values);
 
-/* Message of a finding: findings.<name>.message filled, {{subject}} with its subject unless it has a value
+/* Message of a finding: the words whose key is its value "message" ("key|other key": the first there is), else
+ * findings.<name>.message, filled, {{subject}} with its subject unless it has a value
  * of that name; its name when the words are missing. */
 char *phrase_finding(struct arena *a, const struct phrasebook *b, const struct finding *f);
 /* findings.<name>.ways.<id>, else ways.<id>, else the words whose whole key the id is, filled. */

@@ -25,7 +25,7 @@ struct reckon_outcome;
 
 /* A row of a result that is a table: outcomes by name. */
 struct reckon_row {
-	struct reckon_outcome *first, *last;
+	struct reckon_outcome *cells;
 	struct reckon_row *next;
 };
 
