@@ -64,4 +64,13 @@ struct reckoning {
 	struct findings *findings;
 };
 
+struct arena;
+struct phrasebook;
+
+/* The formula of a step, filled; its id when there are no words. */
+char *step_shown(struct arena *a, const struct phrasebook *words, const struct step *s);
+
+/* What a reckoning means for the gate, filled; NULL when nothing is to be said. */
+char *reckoning_meaning(struct arena *a, const struct phrasebook *words, const struct reckoning *r);
+
 #endif

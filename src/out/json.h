@@ -6,6 +6,7 @@
 #include "base/arena.h"
 #include "model/explained.h"
 #include "model/phrase.h"
+#include "model/reckoning.h"
 #include "model/result.h"
 
 /* A whole assessment. NULL assessment: only the findings, "ready": false. Ends with a line end. */
@@ -20,5 +21,11 @@ char *json_findings(struct arena *a, const struct findings *findings, const stru
 
 /* {"format": 1, "word", "entries": [{"id", "kind", "lines": [{"key", "label", "value"}]}]}. */
 char *json_explained(struct arena *a, const char *word, const struct explained_list *found);
+
+/* {"format": 1, "name", "inputs", "results", "formula", "source", "standing", "steps": [{"formula", "source",
+ * "standing"}], "meaning", "holds", "in_order", "findings"}. Inputs as typed or by default; results as numbers in
+ * the unit that ends their key, words, lists, or null where there is none. "formula" and "source" join those
+ * of the steps. */
+char *json_reckoning(struct arena *a, const struct reckoning *r, const struct phrasebook *words);
 
 #endif
