@@ -337,6 +337,28 @@ enum standing standing_weaker(enum standing a, enum standing b)
 	return distrust(b) > distrust(a) ? b : a;
 }
 
+/* Every message says what would make it right, if only in the words of its code. */
+static void offer(struct findings *list)
+{
+	for (size_t i = 0; i < list->count; i++) {
+		struct finding *f = list->items[i];
+		if (f->ways)
+			continue;
+		struct way *w = finding_way(list, f, "do");
+		for (const struct finding_value *v = f->values; v; v = v->next)
+			way_with(list, w, v->name, v->value);
+	}
+}
+
+static void total(struct reckoning *out, bool refused)
+{
+	if (refused)
+		out->results = NULL;
+	for (const struct step *s = out->steps.first; s; s = s->next)
+		out->standing = standing_weaker(out->standing, s->standing);
+	offer(out->findings);
+}
+
 struct reckoning *reckon(struct arena *a, const struct library *library, const char *name,
 	const struct reckon_argument *arguments, size_t count)
 {
@@ -353,18 +375,14 @@ struct reckoning *reckon(struct arena *a, const struct library *library, const c
 		.findings = out->findings, .result = &whole->result};
 	context_names(r.context);
 	r.reckoner = reckoner_find(name);
-	if (!r.reckoner) {
+	if (!r.reckoner)
 		no_such_name(&r);
-		return out;
-	}
-	read_arguments(&r, arguments, count);
+	else
+		read_arguments(&r, arguments, count);
 	if (!r.refused && choose_form(&r, arguments, count))
 		read_usual(&r);
 	if (!r.refused)
 		r.reckoner->run(&r);
-	if (r.refused)
-		out->results = NULL;
-	for (const struct step *s = out->steps.first; s; s = s->next)
-		out->standing = standing_weaker(out->standing, s->standing);
+	total(out, r.refused);
 	return out;
 }

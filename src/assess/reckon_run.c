@@ -150,37 +150,6 @@ bool run_look(struct reckoning_run *r, const char *id, const struct grid_key *ke
 
 /* --- steps ----------------------------------------------------------------------------------------- */
 
-/* Thousands set apart by a blank that does not break, from five digits before the point on. */
-static const char *grouped(struct arena *a, const char *digits)
-{
-	size_t sign = *digits == '-', whole = strcspn(digits, ".") - sign;
-	struct buf b;
-	if (whole < 5)
-		return digits;
-	buf_init(&b, a);
-	buf_add(&b, digits, sign);
-	for (size_t i = 0; i < whole; i++)
-		buf_format(&b, "%s%c", i && (whole - i) % 3 == 0 ? "\u00a0" : "", digits[sign + i]);
-	buf_put(&b, digits + sign + whole);
-	return b.bytes;
-}
-
-const char *figure_text(struct arena *a, double value)
-{
-	double size = fabs(value);
-	if (size > 0 && (size < 1e-3 || size >= 1e12)) {
-		/* "2.47e-08" without its idle noughts. */
-		char *text = arena_format(a, "%.2e", value), *mark = strchr(text, 'e'), *digits = mark + 2;
-		while (digits[0] == '0' && digits[1])
-			digits++;
-		*mark = '\0';
-		return arena_format(a, "%sE%s%s", text, mark[1] == '-' ? "-" : "", digits);
-	}
-	int before = size >= 1 ? (int)floor(log10(size)) : (int)floor(log10(size > 0 ? size : 1));
-	int decimals = before >= 3 ? 0 : 3 - before;
-	return grouped(a, text_number(a, value, decimals));
-}
-
 struct step *steps_add(struct arena *a, struct steps *s, const char *id, const char *source,
 	enum standing standing)
 {

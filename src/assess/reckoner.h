@@ -75,9 +75,6 @@ void run_means_figure(struct reckoning_run *r, const char *name, double value);
 void run_refuse(struct reckoning_run *r, const char *id);
 void run_refuse_text(struct reckoning_run *r, const char *name, const char *text);
 
-/* "14 720", "0.2147", "2.47E-8": four significant digits, more where they are exact. */
-const char *figure_text(struct arena *a, double value);
-
 /* Steps outside the pocket book, for the technical file. */
 struct step *steps_add(struct arena *a, struct steps *s, const char *id, const char *source,
 	enum standing standing);

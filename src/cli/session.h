@@ -46,7 +46,8 @@ struct session {
 	int width;                      /* of text for people */
 };
 
-extern const struct command COMMAND_NEW, COMMAND_CHECK, COMMAND_CURVE, COMMAND_EXPLAIN, COMMAND_BIND;
+extern const struct command COMMAND_NEW, COMMAND_CHECK, COMMAND_CURVE, COMMAND_RECKON, COMMAND_EXPLAIN,
+	COMMAND_BIND;
 
 /* All commands, ended by NULL. */
 extern const struct command *const COMMANDS[];

@@ -70,6 +70,9 @@ struct phrasebook;
 /* The formula of a step, filled; its id when there are no words. */
 char *step_shown(struct arena *a, const struct phrasebook *words, const struct step *s);
 
+/* "14 720", "0.2147", "2.47E-8": four significant digits, whole numbers in full, thousands set apart. */
+const char *figure_text(struct arena *a, double value);
+
 /* What a reckoning means for the gate, filled; NULL when nothing is to be said. */
 char *reckoning_meaning(struct arena *a, const struct phrasebook *words, const struct reckoning *r);
 

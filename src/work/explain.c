@@ -1,5 +1,6 @@
 #include "work/explain.h"
 
+#include "assess/reckon.h"
 #include "base/text.h"
 #include "model/field.h"
 
@@ -235,6 +236,57 @@ static void explain_limits(struct reference *r)
 	}
 }
 
+static const char *edge_text(const struct reference *r, const struct grid_axis *axis, size_t i)
+{
+	static const char *const SIGNS[] = {"≤ ", "≥ ", "", ""};
+	return axis->worded ? axis->words[i]
+			    : arena_format(r->arena, "%s%s", SIGNS[axis->take],
+				      quantity_text(r->arena, quantity_of(axis->at[i], axis->dim)));
+}
+
+static const char *cell_text(const struct reference *r, const struct grid *g, size_t i)
+{
+	const struct grid_cell *c = &g->cells[i];
+	return !c->given ? "–" : g->worded ? c->word : quantity_text(r->arena, quantity_of(c->value, g->dim));
+}
+
+/* A line a row: its edge, then "column: cell". */
+static void explain_grids(struct reference *r)
+{
+	for (size_t i = 0; i < r->library->grids_count; i++) {
+		const struct lib_grid *l = &r->library->grids[i];
+		const struct grid *g = &l->grid;
+		size_t columns = g->axis_count > 1 ? g->axes[1].count : 1;
+		if (!meant(r, l->note.id))
+			continue;
+		head(r, "tables", l->note.id);
+		row(r, "edition", l->edition);
+		for (size_t k = 0; k < g->axes[0].count; k++) {
+			struct buf b;
+			buf_init(&b, r->arena);
+			for (size_t n = 0; n < columns; n++)
+				buf_format(&b, "%s%s%s%s", n ? " · " : "",
+					g->axis_count > 1 ? edge_text(r, &g->axes[1], n) : "",
+					g->axis_count > 1 ? ": " : "", cell_text(r, g, k * columns + n));
+			line(r, "value", edge_text(r, &g->axes[0], k), b.bytes);
+		}
+		source(r, l->note.source, l->note.standing);
+	}
+}
+
+static void explain_computations(struct reference *r)
+{
+	for (const struct reckon_family *const *f = RECKON_FAMILIES; *f; f++)
+		for (size_t i = 0; i < (*f)->count; i++) {
+			const char *name = (*f)->reckoners[i].name;
+			if (!meant(r, name))
+				continue;
+			struct explained_list one = explain_reckoners(r->arena, r->words, name);
+			open_entry(r, "reckon", name);
+			r->found.items[r->found.count - 1] = one.items[0];
+		}
+}
+
 static void explain_rest(struct reference *r)
 {
 	const struct library *l = r->library;
@@ -283,6 +335,8 @@ struct explained_list explain_word(struct arena *a, const struct library *librar
 	explain_zones(&r);
 	explain_measures(&r);
 	explain_limits(&r);
+	explain_grids(&r);
+	explain_computations(&r);
 	explain_rest(&r);
 	explain_findings(&r);
 	*closest = r.found.count ? NULL : text_closest(word, r.names, r.count);

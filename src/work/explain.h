@@ -11,4 +11,8 @@
 struct explained_list explain_word(struct arena *a, const struct library *library,
 	const struct phrasebook *words, const char *word, const char **closest);
 
+/* The pocket book: all computations, by family ("family" lines say where one begins); or the one called `name`
+ * with its keys, results, range and an example; an empty list when there is none. */
+struct explained_list explain_reckoners(struct arena *a, const struct phrasebook *words, const char *name);
+
 #endif
