@@ -21,6 +21,7 @@ const struct dimension DIM_VOLTAGE = {.m = 2, .kg = 1, .s = -3, .a = -1};
 const struct dimension DIM_CURRENT = {.a = 1};
 const struct dimension DIM_RESISTANCE = {.m = 2, .kg = 1, .s = -3, .a = -2};
 const struct dimension DIM_PRESSURE = {.m = -1, .kg = 1, .s = -2};
+const struct dimension DIM_DENSITY = {.m = -3, .kg = 1};
 const struct dimension DIM_RATE = {.s = -1};
 const struct dimension DIM_DAYS = {.day = 1};
 const struct dimension DIM_MONTHS = {.month = 1};
@@ -55,6 +56,7 @@ static const struct unit UNITS[] = {
 	{"m/s", {.m = 1, .s = -1}, 1},
 	{"mm/s", {.m = 1, .s = -1}, 1e-3},
 	{"m/min", {.m = 1, .s = -1}, 1.0 / 60},
+	{"km/h", {.m = 1, .s = -1}, 1000 / HOUR},
 	{"m/s²", {.m = 1, .s = -2}, 1},
 	{"m/s2", {.m = 1, .s = -2}, 1},
 	{"deg", {.deg = 1}, 1},
@@ -73,6 +75,8 @@ static const struct unit UNITS[] = {
 	{"ohm", {.m = 2, .kg = 1, .s = -3, .a = -2}, 1},
 	{"Pa", {.m = -1, .kg = 1, .s = -2}, 1},
 	{"kPa", {.m = -1, .kg = 1, .s = -2}, 1000},
+	{"kg/m³", {.m = -3, .kg = 1}, 1},
+	{"kg/m3", {.m = -3, .kg = 1}, 1},
 	{"1/h", {.s = -1}, 1 / HOUR},
 	{"1/year", {.s = -1}, 1 / YEAR},
 	{"Hz", {.s = -1}, 1},
@@ -114,6 +118,7 @@ static const struct shown {
 	{{.m = 2, .kg = 1, .s = -3, .a = -2}, 1000, "kohm", 3, "a resistance"},
 	{{.m = 2, .kg = 1, .s = -3, .a = -2}, 0, "ohm", 1, "a resistance"},
 	{{.m = -1, .kg = 1, .s = -2}, 0, "Pa", 1, "a pressure"},
+	{{.m = -3, .kg = 1}, 0, "kg/m³", 3, "a density"},
 	{{.s = -1}, 1, "Hz", 1, "a rate"},
 	{{.s = -1}, 0, "1/h", 12, "a rate"},
 	{{.day = 1}, 0, "days", 0, "a number of days"},

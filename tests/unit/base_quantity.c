@@ -49,6 +49,7 @@ Test(base_quantity, units)
 		{"1 m/s", 1, {.m = 1, .s = -1}},
 		{"180 mm/s", 0.18, {.m = 1, .s = -1}},
 		{"12 m/min", 0.2, {.m = 1, .s = -1}},
+		{"36 km/h", 10, {.m = 1, .s = -1}},
 		{"1 m/s²", 1, {.m = 1, .s = -2}},
 		{"90 deg", 90, {.deg = 1}},
 		{"90°", 90, {.deg = 1}},
@@ -66,6 +67,8 @@ Test(base_quantity, units)
 		{"8.2 kohm", 8200, {.m = 2, .kg = 1, .s = -3, .a = -2}},
 		{"1 Pa", 1, {.m = -1, .kg = 1, .s = -2}},
 		{"1 kPa", 1000, {.m = -1, .kg = 1, .s = -2}},
+		{"1.25 kg/m³", 1.25, {.m = -3, .kg = 1}},
+		{"1.25kg/m3", 1.25, {.m = -3, .kg = 1}},
 		{"85 %", 0.85, {0}},
 		{"12", 12, {0}},
 		{"3600 1/h", 1, {.s = -1}},
@@ -98,6 +101,10 @@ Test(base_quantity, dimensions)
 	cr_expect(dimension_equal(dimension_product(DIM_VOLTAGE, DIM_CURRENT, -1), DIM_RESISTANCE));
 	cr_expect(dimension_equal(dimension_product(DIM_FORCE, DIM_AREA, -1), DIM_PRESSURE));
 	cr_expect(dimension_equal(dimension_product(DIM_FORCE, DIM_LENGTH, -1), DIM_STIFFNESS));
+	cr_expect(dimension_equal(dimension_product(dimension_product(DIM_DENSITY, DIM_SPEED, 1), DIM_SPEED, 1),
+		DIM_PRESSURE));
+	cr_expect_str_eq(dimension_name(DIM_DENSITY), "a density");
+	cr_expect_str_eq(dimension_units(&a, DIM_DENSITY), "kg/m³, kg/m3");
 	cr_expect(dimension_equal(dimension_product(DIM_LENGTH, DIM_TIME, -1), DIM_SPEED));
 	cr_expect(dimension_equal(dimension_product(DIM_SPEED, DIM_TIME, -1), DIM_ACCELERATION));
 	cr_expect(dimension_equal(dimension_product(DIM_NUMBER, DIM_TIME, -1), DIM_RATE));
