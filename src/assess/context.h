@@ -28,6 +28,8 @@ struct context {
 	int depth;                  /* of definitions and limits inside each other */
 	size_t limit_room;
 	const struct lib_limit_row *last_row; /* that a limit came from */
+	bool in_limit;              /* a row of a limit is being looked at */
+	const struct grid_cell *cell; /* of printed tables that the row uses, the one trusted least; NULL: none */
 	const char *edition;        /* variant of limits asked for by edition or id; NULL: by the record */
 	size_t decision_room;
 };
@@ -78,6 +80,15 @@ size_t evidence_count(const struct context *c, const struct fact *list, const ch
 
 /* How many of the cited papers are of one of these kinds (all, when there is none) and usable. */
 size_t papers_cited(const struct context *c, const struct fact *list, struct words kinds);
+
+/* The act under which a gate of this territory, first used on this day, is declared; NULL: none. */
+const struct lib_regime *regime_find(const struct library *l, const char *territory, struct date on);
+
+/* The least protection of the main edge for a class of activation and a use, the last entry counting; NULL: none. */
+const struct lib_protection *protection_find(const struct library *l, const char *activation, const char *use);
+
+/* "high" for 3 … "negligible" for 0, as limit risk-class counts them; "" for any other. */
+const char *risk_class_name(double class);
 
 /* The parts, in the order they run. */
 void assess_fields(struct context *c);

@@ -1,5 +1,5 @@
 /* What the names and calls in the library's rules mean for one record. */
-#include "assess/context.h"
+#include "assess/reckoner.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -186,12 +186,63 @@ static struct value call_devices(const struct context *c, const char *function, 
 	return value_of_truth(n.quantity.value > 0);
 }
 
+/* Outside a limit, whose row carries it, a table that cannot be trusted alone decides by itself. */
+static void table_decides(struct context *c, const struct lib_grid *table, const struct grid_cell *cell)
+{
+	bool weaker = cell->standing != table->note.standing;
+	if (cell->standing != STANDING_MEMORY && cell->standing != STANDING_FIRM)
+		return;
+	for (size_t i = 0; weaker && i < c->result->decision_count; i++)
+		if (text_equal(c->result->decisions[i].group, "tables") &&
+			text_equal(c->result->decisions[i].note->id, table->note.id))
+			return;
+	struct lib_note *note = arena_alloc(c->arena, sizeof *note);
+	*note = table->note;
+	note->source = cell->source;
+	note->standing = cell->standing;
+	context_decides(c, weaker ? note : &table->note, "tables");
+}
+
+static bool table_key(const struct grid_axis *axis, struct value v, struct grid_key *out)
+{
+	if (v.kind == VALUE_WORD)
+		*out = grid_word(v.word);
+	else if (v.kind == VALUE_QUANTITY)
+		*out = (struct grid_key){NULL, v.quantity.low, v.quantity.high};
+	return axis->worded ? v.kind == VALUE_WORD
+			    : v.kind == VALUE_QUANTITY && dimension_equal(v.quantity.dim, axis->dim);
+}
+
+/* A key that is not known, or outside its axis: unknown. Cells that differ: an interval. */
+static struct value call_table(struct context *c, const struct value *arguments, size_t count)
+{
+	const struct lib_grid *table = library_grid(c->library, arguments[0].word);
+	struct grid_key keys[2];
+	struct grid_hit hit;
+	if (!table || count != table->grid.axis_count + 1)
+		return value_unknown();
+	for (size_t i = 0; i + 1 < count; i++)
+		if (!table_key(&table->grid.axes[i], arguments[i + 1], &keys[i]))
+			return value_unknown();
+	if (!grid_look(&table->grid, keys, &hit))
+		return value_unknown();
+	if (!c->in_limit)
+		table_decides(c, table, hit.cell);
+	else if (!c->cell || standing_weaker(c->cell->standing, hit.cell->standing) != c->cell->standing)
+		c->cell = hit.cell;
+	if (table->grid.worded)
+		return hit.word ? value_of_word(hit.word) : value_unknown();
+	return value_of_quantity((struct quantity){(hit.low + hit.high) / 2, hit.low, hit.high, table->grid.dim});
+}
+
 static struct value call(void *subject, const char *function, const struct value *arguments, size_t count)
 {
 	struct context *c = subject;
 	if (text_equal(function, "limit") && count >= 1 && arguments[0].kind == VALUE_WORD)
 		return context_limit(c, arguments[0].word, arguments + 1, count - 1,
 			c->zone ? c->zone->key : "");
+	if (text_equal(function, "table") && arguments[0].kind == VALUE_WORD)
+		return call_table(c, arguments, count);
 	if (count == 3)
 		return call_list(c, function, arguments);
 	if (text_equal(function, "chosen") && count == 1 && c->zone)
@@ -239,7 +290,8 @@ static void note_use(struct context *c, const struct limit_use *use)
 			continue;
 		known->value.low = fmin(known->value.low, use->value.low);
 		known->value.high = fmax(known->value.high, use->value.high);
-		if (use->row->standing == STANDING_MEMORY && known->row->standing != STANDING_MEMORY)
+		if ((use->row->standing == STANDING_MEMORY || use->row->standing == STANDING_FIRM) &&
+			standing_weaker(known->row->standing, use->row->standing) != known->row->standing)
 			known->row = use->row;
 		return;
 	}
@@ -251,6 +303,18 @@ static void note_use(struct context *c, const struct limit_use *use)
 	r->limits[r->limit_count++] = *use;
 }
 
+/* A row can be trusted no more than the cells of printed tables that its value or its condition came from. */
+static const struct lib_limit_row *row_by_cell(struct context *c, const struct lib_limit_row *row)
+{
+	if (!c->cell || standing_weaker(row->standing, c->cell->standing) == row->standing)
+		return row;
+	struct lib_limit_row *own = arena_alloc(c->arena, sizeof *own);
+	*own = *row;
+	own->standing = c->cell->standing;
+	own->source = c->cell->source;
+	return own;
+}
+
 /* The rows that may apply: the first that holds ends the search, those before it that are unknown widen the
  * result to an interval, so that a doubtful measurement meets the worst of the rows it may fall in. */
 static bool row_values(struct context *c, struct limit_use *use, struct quantity *out)
@@ -258,13 +322,14 @@ static bool row_values(struct context *c, struct limit_use *use, struct quantity
 	bool any = false;
 	for (size_t i = 0; i < use->variant->row_count; i++) {
 		const struct lib_limit_row *row = &use->variant->rows[i];
+		c->cell = NULL;
 		enum truth holds = row->when ? context_test(c, row->when).truth : TRUTH_YES;
 		if (holds == TRUTH_NO)
 			continue;
 		struct value v = rule_value(c->arena, row->value, &c->names);
 		if (v.kind != VALUE_QUANTITY)
 			return false;
-		use->row = row;
+		use->row = row_by_cell(c, row);
 		use->value = v.quantity;
 		note_use(c, use);
 		if (!any)
@@ -295,9 +360,14 @@ struct value context_limit(struct context *c, const char *id, const struct value
 	struct limit_use use = {.limit = l, .used_for = used_for};
 	struct quantity q;
 	use.variant = variant_for(c, l, &use.loosened);
+	const struct grid_cell *cell = c->cell;
+	bool inside = c->in_limit;
+	c->in_limit = true;
 	c->depth++;
 	bool found = row_values(c, &use, &q);
 	c->depth--;
+	c->in_limit = inside;
+	c->cell = cell;
 	c->scope = outer;
 	return found ? value_of_quantity(q) : value_unknown();
 }

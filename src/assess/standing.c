@@ -104,7 +104,7 @@ static bool reported(const struct context *c, const char *id)
 static bool entry_known(const struct context *c, const char *id)
 {
 	const struct library *l = c->library;
-	bool known = library_limit(l, id) || library_type(l, id) || library_zone(l, id) ||
+	bool known = library_limit(l, id) || library_grid(l, id) || library_type(l, id) || library_zone(l, id) ||
 		library_measure(l, id) || library_definition(l, id) || library_function(l, id) ||
 		library_check(l, id) || library_plan(l, id) || library_requirement(l, id) ||
 		library_standard(l, id);
@@ -190,6 +190,7 @@ static void decide_replaced(struct context *c)
 	REPLACED(types, "types")
 	REPLACED(zones, "zones")
 	REPLACED(measures, "measures")
+	REPLACED(grids, "tables")
 	REPLACED(definitions, "definitions")
 	REPLACED(protections, "protection")
 	REPLACED(activations, "activation-classes")

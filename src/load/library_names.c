@@ -132,6 +132,7 @@ static const struct {
 	size_t least, most;
 } CALLS[] = {
 	{"limit", 1, 1 + 8},
+	{"table", 2, 1 + 2},
 	{"any", 3, 3},
 	{"all", 3, 3},
 	{"count", 3, 3},
@@ -203,6 +204,15 @@ static void refuse_call(struct lib_reader *r, const struct pending_rule *rule,
 	bind_unknown(&r->bind, code, rule->path, rule->at, found, known);
 }
 
+static void refuse_count(
+	struct lib_reader *r, const struct pending_rule *rule, const struct call *c, size_t due)
+{
+	struct finding *f = bind_refuse(
+		&r->bind, FINDING_CODE_LIBRARY_ARGUMENTS, rule->path, rule->at, c->first);
+	bind_with_count(&r->bind, f, "count", c->count - 1);
+	bind_with_count(&r->bind, f, "due", due);
+}
+
 static void check_limit_call(
 	struct lib_reader *r, const struct pending_rule *rule, const struct call *c)
 {
@@ -211,11 +221,20 @@ static void check_limit_call(
 		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE,
 			c->first ? c->first : "limit(…)", r->ids[GROUP_LIMITS]);
 	} else if (c->count != limit->arguments.count + 1) {
-		struct finding *f = bind_refuse(
-			&r->bind, FINDING_CODE_LIBRARY_ARGUMENTS, rule->path, rule->at, c->first);
-		bind_with_count(&r->bind, f, "count", c->count - 1);
-		bind_with_count(&r->bind, f, "due", limit->arguments.count);
+		refuse_count(r, rule, c, limit->arguments.count);
 	}
+}
+
+/* A table whose axes could not be read has been reported. */
+static void check_table_call(
+	struct lib_reader *r, const struct pending_rule *rule, const struct call *c)
+{
+	const struct lib_grid *table = c->first ? library_grid(r->library, c->first) : NULL;
+	if (!table)
+		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE,
+			c->first ? c->first : "table(…)", r->ids[GROUP_GRIDS]);
+	else if (table->grid.axis_count && c->count != table->grid.axis_count + 1)
+		refuse_count(r, rule, c, table->grid.axis_count);
 }
 
 static void check_list_call(
@@ -237,6 +256,8 @@ static void check_call(struct lib_reader *r, const struct pending_rule *rule, co
 {
 	if (text_equal(c->name, "limit"))
 		check_limit_call(r, rule, c);
+	else if (text_equal(c->name, "table"))
+		check_table_call(r, rule, c);
 	else if (text_equal(c->name, "chosen") &&
 		 (!c->first || !library_has_id(r->ids[GROUP_MEASURES], c->first)))
 		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE, c->first ? c->first : c->name,

@@ -167,6 +167,15 @@ static const struct lib_row LIMIT_ROWS[] = {
 static const struct lib_table LIMIT =
 	TABLE(lib_limit, LIMIT_ROWS, TABLE_NO_PLACE, library_complete_limit);
 
+static const struct lib_row GRID_ROWS[] = {
+	ROW(lib_grid, "edition", ROW_TEXT, edition),
+	OTHER("is"),
+	OTHER("axes"),
+	OTHER("cells"),
+	OTHER("marks"),
+};
+static const struct lib_table GRID = TABLE(lib_grid, GRID_ROWS, TABLE_NO_PLACE, library_complete_grid);
+
 static const struct lib_row DEFINITION_ROWS[] = {
 	ROW_WITH(lib_definition, "rule", ROW_RULE, rule, .required = true),
 };
@@ -313,6 +322,7 @@ const struct lib_group LIB_GROUPS[GROUP_COUNT] = {
 	[GROUP_ZONES] = GROUP("zones", ZONE, zones, true),
 	[GROUP_MEASURES] = GROUP("measures", MEASURE, measures, true),
 	[GROUP_LIMITS] = GROUP("limits", LIMIT, limits, true),
+	[GROUP_GRIDS] = GROUP("tables", GRID, grids, true),
 	[GROUP_DEFINITIONS] = GROUP("definitions", DEFINITION, definitions, true),
 	[GROUP_PROTECTION] = GROUP("protection", PROTECTION, protections, true),
 	[GROUP_ACTIVATIONS] = GROUP("activation-classes", ACTIVATION, activations, true),

@@ -14,6 +14,7 @@ enum lib_group_id {
 	GROUP_ZONES,
 	GROUP_MEASURES,
 	GROUP_LIMITS,
+	GROUP_GRIDS,
 	GROUP_DEFINITIONS,
 	GROUP_PROTECTION,
 	GROUP_ACTIVATIONS,
@@ -102,6 +103,7 @@ const char *lib_dimension_names(void); /* "length|area|…" */
 void library_complete_field(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_need(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_limit(struct lib_reader *r, const struct node *n, const char *path, void *out);
+void library_complete_grid(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_variant(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_header(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_reading(struct lib_reader *r, const struct node *n, const char *path, void *out);
