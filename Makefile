@@ -32,6 +32,7 @@ FAILING := $(B)/failing.so
 SPOIL := $(B)/spoil
 REFERENCE := $(B)/reference
 MEASURE := $(B)/measure
+RECKON_CLI := $(B)/reckon_cli
 # Not where a sanitizer brings an allocator of its own, or counting coverage writes at exit.
 SWEEP := $(if $(filter asan cov,$(VARIANT)),,$(B)/sweep)
 
@@ -164,7 +165,7 @@ test: setup-test
 	@$(MAKE) --no-print-directory $(parallel) test-parts
 	@$(MAKE) --no-print-directory test-run
 
-test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE) $(MEASURE)
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE) $(MEASURE) $(RECKON_CLI)
 
 test-run: test-parts
 	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) SPOIL=$(SPOIL) FUZZERS="$(FUZZERS)" \
@@ -185,6 +186,10 @@ $(MEASURE): $(B)/tests/tools/measure.o
 $(SPOIL): $(B)/tests/tools/spoil.o $(LIBRARY)
 	$(call say,LINK,$@)
 	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
+
+$(RECKON_CLI): $(B)/tests/tools/reckon_cli.o $(B)/tests/unit/published_rows.o $(LIBRARY)
+	$(call say,LINK,$@)
+	$(LINK) -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
 
 $(FAILING): tests/tools/failing.c $(B)/flags
 	@mkdir -p $(@D)
@@ -318,5 +323,5 @@ clean:
 
 -include $(patsubst %.o,%.d,$(filter %.o,$(OBJECTS)) $(B)/src/cli/main.o \
 	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o \
-	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o \
+	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o $(B)/tests/tools/reckon_cli.o \
 	$(B)/tests/tools/sweep.o $(B)/tests/tools/sweep_memory.o $(B)/sweep-arena.o)
