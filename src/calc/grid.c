@@ -54,18 +54,17 @@ static bool find_number(const struct grid_axis *axis, const struct grid_key *key
 {
 	size_t below = edges_below(axis, key->low), above = edges_below(axis, key->high);
 	size_t from_low = edges_to(axis, key->low), from_high = edges_to(axis, key->high);
-	switch (axis->take) {
-	case GRID_UP_TO:
+	if (axis->take == GRID_UP_TO) {
 		*out = (struct span){below, above};
 		return above < axis->count;
-	case GRID_FROM:
+	}
+	if (axis->take == GRID_FROM) {
 		*out = (struct span){from_low - 1, from_high - 1};
 		return from_low > 0;
-	case GRID_BETWEEN:
+	}
+	if (axis->take == GRID_BETWEEN) {
 		*out = (struct span){from_low - 1, above};
 		return from_low > 0 && above < axis->count;
-	case GRID_EQUAL:
-		break;
 	}
 	*out = (struct span){below, below};
 	return from_low == below + 1 && from_high == below + 1 && above == below;
