@@ -1,6 +1,17 @@
 /* Least protection of the main edge: what the worst way of starting and the worst user call for. */
 #include "assess/context.h"
 
+const struct lib_protection *protection_find(const struct library *l, const char *activation, const char *use)
+{
+	const struct lib_protection *found = NULL;
+	for (size_t i = 0; i < l->protections_count; i++) {
+		const struct lib_protection *p = &l->protections[i];
+		if (text_equal(p->activation, activation) && text_equal(p->use, use))
+			found = p;
+	}
+	return found;
+}
+
 /* Whether a measure of this letter counts at the main edge of `leaf`. */
 static bool protection_letter(const struct context *c, const struct item *leaf, char letter)
 {
@@ -49,11 +60,7 @@ static void report_protection(struct context *c, const struct item *leaf)
 void assess_protection(struct context *c)
 {
 	struct assessment *r = c->result;
-	for (size_t i = 0; i < c->library->protections_count; i++) {
-		const struct lib_protection *p = &c->library->protections[i];
-		if (text_equal(p->activation, r->activation) && text_equal(p->use, r->use))
-			r->protection = p;
-	}
+	r->protection = protection_find(c->library, r->activation, r->use);
 	if (r->protection)
 		context_decides(c, &r->protection->note, "protection");
 	const struct item_list *leaves = record_list(c->record, "gate.leaves");

@@ -3,10 +3,16 @@
 
 #include <string.h>
 
-static bool in_force(const struct lib_regime *r, struct date on)
+#include "calc/schedule.h"
+
+const struct lib_regime *regime_find(const struct library *l, const char *territory, struct date on)
 {
-	return (!date_given(r->from) || date_compare(on, r->from) >= 0) &&
-		(!date_given(r->to) || date_compare(on, r->to) <= 0);
+	for (size_t i = 0; i < l->regimes_count; i++) {
+		const struct lib_regime *r = &l->regimes[i];
+		if (words_have(r->territories, territory) && schedule_covers(r->from, r->to, on))
+			return r;
+	}
+	return NULL;
 }
 
 static void judge_standards(struct context *c)
@@ -74,13 +80,10 @@ void assess_regime(struct context *c)
 	judge_standards(c);
 	if (!fact_given(territory) || !fact_given(first_use))
 		return;
-	for (size_t i = 0; i < c->library->regimes_count; i++) {
-		const struct lib_regime *r = &c->library->regimes[i];
-		if (words_have(r->territories, territory->text) && in_force(r, first_use->date)) {
-			c->result->regime = r;
-			context_decides(c, &r->note, "regimes");
-			return;
-		}
+	c->result->regime = regime_find(c->library, territory->text, first_use->date);
+	if (c->result->regime) {
+		context_decides(c, &c->result->regime->note, "regimes");
+		return;
 	}
 	struct finding *f = point_out(c, FINDING_CODE_REGIME_NONE, "job.territory", territory->at);
 	with(c, f, "territory", territory->text);

@@ -319,16 +319,19 @@ static void report_needs(struct context *c, const struct zone_result *z, const s
 
 /* --- hazards ---------------------------------------------------------------------------------- */
 
+const char *risk_class_name(double class)
+{
+	static const char *const CLASSES[] = {"negligible", "low", "medium", "high"};
+	return class >= 0 && class <= 3 ? CLASSES[(int)class] : "";
+}
+
 static const char *risk_class(struct context *c, const struct lib_hazard *h, const struct fact *likely)
 {
 	if (!fact_given(likely))
 		return "";
 	struct value arguments[] = {value_of_word(h->harm), value_of_word(likely->text)};
 	struct value v = context_limit(c, "risk-class", arguments, 2, c->zone->key);
-	static const char *const CLASSES[] = {"negligible", "low", "medium", "high"};
-	if (v.kind != VALUE_QUANTITY || !(v.quantity.value >= 0 && v.quantity.value <= 3))
-		return "";
-	return CLASSES[(int)v.quantity.value];
+	return v.kind == VALUE_QUANTITY ? risk_class_name(v.quantity.value) : "";
 }
 
 static const struct measure_result *answering(const struct zone_result *z, const struct lib_hazard *h)
