@@ -180,9 +180,10 @@ static void run_visit(struct reckoning_run *r)
 	const char *country = run_word(r, "country");
 	double own = run_has(r, "interval") ? run_si(r, "interval") : INFINITY, rule;
 	struct value arguments[] = {value_of_word(country), value_of_word(run_word(r, "use")), value_unknown()};
-	if (run_has(r, "operations"))
-		arguments[2] = value_of_quantity(
-			quantity_of(run_si(r, "operations") / unit_find("1/year", strlen("1/year"))->factor, DIM_NUMBER));
+	if (run_has(r, "operations")) {
+		double a_year = run_si(r, "operations") / unit_find("1/year", strlen("1/year"))->factor;
+		arguments[2] = value_of_quantity(quantity_of(a_year, DIM_NUMBER));
+	}
 	if (!known_territory(r->context->library, country)) {
 		run_refuse(r, "country");
 		run_refuse_text(r, "country", text_harmless(r->arena, country));
