@@ -400,7 +400,7 @@ static void reach_opening(struct reckoning_run *r, const char *limit, const char
 {
 	double opening = run_si(r, "opening"), distance;
 	bool slot = text_equal(run_word(r, "shape"), "slot"), length = run_has(r, "length");
-	if (length && (!slot || run_si(r, "length") < opening)) {
+	if (length && (!slot || !distance_within(opening, run_si(r, "length")))) {
 		run_refuse(r, slot ? "length-short" : "length-slot");
 		return;
 	}

@@ -42,7 +42,9 @@ static void expect(const char *text, const char *expected)
 	cr_expect_str_eq(b.bytes, expected, "%s-- gave --\n%s-- expected --\n%s", text, b.bytes, expected);
 }
 
-#define HEAD "library: 1\ntables:\n  - id: t\n    standing: published\n    source: Table 9\n    edition: '2020'\n    is: length\n"
+#define HEAD \
+	"library: 1\ntables:\n  - id: t\n    standing: published\n    source: Table 9\n    edition: '2020'\n" \
+	"    is: length\n"
 #define AXES \
 	"    axes:\n      - {name: opening, is: length, take: up-to, at: [4 mm, 6 mm, 100 mm]}\n" \
 	"      - {name: shape, is: word, at: [slot, round]}\n"
@@ -191,5 +193,6 @@ Test(load_grid, calls_fit_the_table)
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++)
 		expect(arena_format(&a, HEAD AXES CELLS ASKS, CASES[i][0]), CASES[i][1]);
 	/* One fault is told once: nothing is said about calls of a table that could not be read. */
-	expect(arena_format(&a, HEAD "    axes: []\n    cells: [1 m]\n" ASKS, "table('t', 5 mm)"), "value-shape tables[t].axes\n");
+	expect(arena_format(&a, HEAD "    axes: []\n    cells: [1 m]\n" ASKS, "table('t', 5 mm)"),
+		"value-shape tables[t].axes\n");
 }
