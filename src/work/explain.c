@@ -296,7 +296,6 @@ static void explain_rest(struct reference *r)
 			head(r, words, l->group[i].note.id); \
 			source(r, l->group[i].note.source, l->group[i].note.standing); \
 		}
-	PLAIN(grids, "tables")
 	PLAIN(definitions, "definitions")
 	PLAIN(checks, "checks")
 	PLAIN(input_rules, "input-rules")
