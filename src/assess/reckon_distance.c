@@ -141,6 +141,7 @@ static const struct reckon_key SEPARATION_KEYS[] = {
 
 static const struct reckon_result_key SEPARATION_RESULTS[] = {
 	{"distance_mm", WORSE_HIGHER}, {"speed_mm_per_s", WORSE_NEITHER}, {"reach_mm", WORSE_HIGHER},
+	{"heights", WORSE_NEITHER},
 };
 
 static bool field_length(struct reckoning_run *r, const char *word, double *out)
@@ -148,16 +149,22 @@ static bool field_length(struct reckoning_run *r, const char *word, double *out)
 	return term(r, "field-lengths", word, out);
 }
 
-static void separation_results(struct reckoning_run *r, double distance, double speed, double reach)
+/* `heights`: of beams; NULL: none. */
+static void separation_results(struct reckoning_run *r, double distance, double speed, double reach,
+	const char *heights)
 {
 	run_number(r, "distance_mm", distance * MM);
 	run_number(r, "speed_mm_per_s", speed * MM);
 	run_number(r, "reach_mm", reach * MM);
+	if (heights)
+		run_result(r, "heights", heights);
+	else
+		run_nothing(r, "heights");
 	run_means_figure(r, "distance", distance * MM);
 }
 
 /* S = K T + C at walking speed. */
-static bool walk_up(struct reckoning_run *r, double reach)
+static bool walk_up(struct reckoning_run *r, double reach, const char *heights)
 {
 	double time = run_si(r, "time"), speed;
 	if (!term(r, "person-speed", "walking", &speed))
@@ -168,7 +175,7 @@ static bool walk_up(struct reckoning_run *r, double reach)
 	run_figure(r, "time", time);
 	figure_mm(r, "reach", reach);
 	figure_mm(r, "distance", distance);
-	separation_results(r, distance, speed, reach);
+	separation_results(r, distance, speed, reach, heights);
 	return true;
 }
 
@@ -200,7 +207,7 @@ static void arm_field(struct reckoning_run *r, double resolution)
 	figure_mm(r, "slow", slow);
 	figure_mm(r, "second", distance_of_approach(time, slow, reach));
 	figure_mm(r, "distance", distance);
-	separation_results(r, distance, speed, reach);
+	separation_results(r, distance, speed, reach, NULL);
 	run_means(r, "field", false);
 }
 
@@ -221,7 +228,7 @@ static void normal_approach(struct reckoning_run *r)
 	figure_mm(r, "fine", fine);
 	figure_mm(r, "coarse", coarse);
 	figure_mm(r, "reach", reach);
-	if (walk_up(r, reach))
+	if (walk_up(r, reach, NULL))
 		run_means(r, "field", false);
 }
 
@@ -237,7 +244,7 @@ static void beam_approach(struct reckoning_run *r)
 	run_figure(r, "beams", beams);
 	run_text(r, "heights", hit.word);
 	figure_mm(r, "reach", reach);
-	if (!walk_up(r, reach))
+	if (!walk_up(r, reach, hit.word))
 		return;
 	run_means(r, "beams", false);
 	run_means_text(r, "heights", hit.word);
@@ -290,7 +297,7 @@ static void parallel_approach(struct reckoning_run *r, double height)
 	figure_mm(r, "height", height);
 	figure_mm(r, "least", least);
 	figure_mm(r, "reach", reach);
-	if (!walk_up(r, reach))
+	if (!walk_up(r, reach, NULL))
 		return;
 	run_means(r, "parallel", false);
 	run_means_figure(r, "coarsest", coarsest * MM);
@@ -308,7 +315,7 @@ static void mat_approach(struct reckoning_run *r)
 	run_figure(r, "share", share);
 	figure_mm(r, "height", height);
 	figure_mm(r, "reach", reach);
-	if (!walk_up(r, reach))
+	if (!walk_up(r, reach, NULL))
 		return;
 	run_means(r, "mat", false);
 	run_means_figure(r, "width", width * MM);
