@@ -33,6 +33,8 @@ SPOIL := $(B)/spoil
 REFERENCE := $(B)/reference
 MEASURE := $(B)/measure
 RECKON_CLI := $(B)/reckon_cli
+# Where processes may be slow or write at exit, thousands of them are not run.
+MUTANTS := $(if $(filter asan cov,$(VARIANT)),,$(B)/mutants/run)
 # Not where a sanitizer brings an allocator of its own, or counting coverage writes at exit.
 SWEEP := $(if $(filter asan cov,$(VARIANT)),,$(B)/sweep)
 
@@ -165,7 +167,8 @@ test: setup-test
 	@$(MAKE) --no-print-directory $(parallel) test-parts
 	@$(MAKE) --no-print-directory test-run
 
-test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE) $(MEASURE) $(RECKON_CLI)
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE) $(MEASURE) $(RECKON_CLI) \
+	$(MUTANTS)
 
 test-run: test-parts
 	@VARIANT=$(VARIANT) BUILD=$(B) PINTLE=$(PROGRAM) FAILING=$(FAILING) SPOIL=$(SPOIL) FUZZERS="$(FUZZERS)" \
@@ -190,6 +193,45 @@ $(SPOIL): $(B)/tests/tools/spoil.o $(LIBRARY)
 $(RECKON_CLI): $(B)/tests/tools/reckon_cli.o $(B)/tests/unit/published_rows.o $(LIBRARY)
 	$(call say,LINK,$@)
 	$(LINK) -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
+
+# ---- mutants: src/calc with switches in it, and the unit tests that have to notice -----------------
+
+CALC := $(wildcard src/calc/*.c)
+MUTATED := $(CALC:src/calc/%.c=$(B)/mutants/%.c)
+MUTANT_TESTS := $(wildcard tests/unit/calc_*.c tests/unit/published*.c) tests/unit/assess_bench.c \
+	tests/mutants/run.c tests/mutants/library.c
+MUTANT_OBJECTS := $(MUTATED:.c=.o) $(MUTANT_TESTS:%.c=$(B)/mutants/%.o)
+
+$(B)/mutants/mutate: tests/mutants/mutate.c $(B)/flags
+	@mkdir -p $(@D)
+	$(call say,CC,$<)
+	$(LINK) -o $@ $<
+
+$(B)/mutants/list.tsv: $(B)/mutants/mutate $(CALC)
+	$(Q)$(B)/mutants/mutate $(@D) $(CALC)
+
+$(MUTATED): $(B)/mutants/list.tsv
+
+# Written by a machine, and with statements in expressions: no warnings.
+$(MUTATED:.c=.o): %.o: %.c tests/mutants/mutant.h $(B)/flags
+	$(call say,CC,$<)
+	$(Q)$(CC) $(BASE_CFLAGS) -std=gnu11 -O1 -w -include tests/mutants/mutant.h -MMD -MP -c -o $@ $<
+
+# The stand-in for Criterion is found before it.
+$(B)/mutants/tests/%.o: tests/%.c $(B)/flags
+	@mkdir -p $(@D)
+	$(call say,CC,$<)
+	$(Q)$(CC) $(BASE_CFLAGS) -O1 -w -Itests/mutants -Itests/unit -MMD -MP -c -o $@ $<
+
+$(B)/mutants/run: $(MUTANT_OBJECTS) $(LIBRARY)
+	$(call say,LINK,$@)
+	$(LINK) -Wl,--wrap=bench_shipped -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
+
+.PHONY: mutants
+#: mutants        change every comparison and figure, one at a time; rewrites docs/mutants.md
+mutants: setup-test
+	@$(MAKE) --no-print-directory $(parallel) $(B)/mutants/run
+	$(B)/mutants/run $(B)/mutants/list.tsv tests/mutants/explained.tsv --report docs/mutants.md
 
 $(FAILING): tests/tools/failing.c $(B)/flags
 	@mkdir -p $(@D)
@@ -323,5 +365,5 @@ clean:
 
 -include $(patsubst %.o,%.d,$(filter %.o,$(OBJECTS)) $(B)/src/cli/main.o \
 	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o \
-	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o $(B)/tests/tools/reckon_cli.o \
+	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o $(B)/tests/tools/reckon_cli.o $(MUTANT_OBJECTS) \
 	$(B)/tests/tools/sweep.o $(B)/tests/tools/sweep_memory.o $(B)/sweep-arena.o)
