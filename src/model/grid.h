@@ -3,7 +3,8 @@
  *    marks: [{at: [row, column], source, standing}]}
  * axis: {name, is: length|…|word, take: up-to|from|between|equal, at: [edges or words]}. With one axis `cells`
  * is a list. A cell that is "-" has no value: what it stands for is not allowed or not known. `marks`
- * give single cells a source and standing of their own; "*" in `at` stands for all edges of an axis. In a rule: table('id', row, column). */
+ * give single cells a source and standing of their own; "*" in `at` stands for all edges of an axis.
+ * In a rule: table('id', row, column). */
 #ifndef MODEL_GRID_H
 #define MODEL_GRID_H
 

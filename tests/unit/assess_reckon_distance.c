@@ -96,7 +96,8 @@ static const struct {
 	{"separation approach=beams time=0.1s", "lacking", "key", "beams"},
 	{"separation approach=mat time=0.1s beams=2", "not-used", "key", "beams"},
 	{"separation approach=normal time=0.1s resolution=14mm height=1m", "not-used", "key", "height"},
-	{"separation approach=beams time=0.1s beams=5", "outside-table", "table", "EN ISO 13855:2010, heights of beams"},
+	{"separation approach=beams time=0.1s beams=5", "outside-table", "table",
+		"EN ISO 13855:2010, heights of beams"},
 	{"separation approach=parallel time=0.1s height=1001mm", "too-high", "most", "1000"},
 	{"separation approach=mat time=0.1s height=1001mm", "too-high", "most", "1000"},
 	{"separation approach=parallel time=0.1s height=300mm resolution=71mm", "misses-leg", "least", "315"},
@@ -123,8 +124,9 @@ Test(assess_reckon_distance, refusals)
 		cr_assert_eq(r->findings->count, 1, "%s", REFUSALS[i].call);
 		const struct finding *f = r->findings->items[0];
 		cr_expect_eq(f->code, FINDING_CODE_RECKON_REFUSED);
-		cr_expect(strstr(value_of(f->values, "message"), arena_format(&b.arena, ".%s", REFUSALS[i].reason)),
-			"%s: %s", REFUSALS[i].call, value_of(f->values, "message"));
+		const char *reason = arena_format(&b.arena, ".%s", REFUSALS[i].reason);
+		cr_expect(strstr(value_of(f->values, "message"), reason), "%s: %s", REFUSALS[i].call,
+			value_of(f->values, "message"));
 		cr_expect_str_eq(value_of(f->values, REFUSALS[i].name), REFUSALS[i].value, "%s: %s", REFUSALS[i].call,
 			value_of(f->values, REFUSALS[i].name));
 	}

@@ -100,7 +100,8 @@ Test(assess_table, memory_of_a_cell_wants_a_reading)
 	gives("{value: \"table('gaps', 900 N, 'slow')\"}", "reading-wanted slot-gap\n");
 	gives("{value: \"max(table('gaps', 500 N, 'slow'), table('gaps', 900 N, 'slow'))\"}",
 		"reading-wanted slot-gap\n");
-	gives("{when: \"table('gaps', 900 N, 'slow') = 7 mm\", value: 8 mm}, {value: 1 mm}", "reading-wanted slot-gap\n");
+	gives("{when: \"table('gaps', 900 N, 'slow') = 7 mm\", value: 8 mm}, {value: 1 mm}",
+		"reading-wanted slot-gap\n");
 	gives("{when: \"table('gaps', 900 N, 'slow') = 3 mm\", value: 1 mm}, {value: 8 mm}", "");
 	gives("{value: \"table('gaps', 900 N, 'slow')\", source: S 1, standing: memory}", "reading-wanted slot-gap\n");
 	bench_record(&b, "parties:\n", "  readings: [{id: slot-gap, edition: '2020', clause: '4', read-on: "

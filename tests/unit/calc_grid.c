@@ -28,10 +28,12 @@ struct look {
 Test(calc_grid, edges)
 {
 	static const struct look ROWS[] = {
-		{GRID_UP_TO, 0, 0, 10, 10}, {GRID_UP_TO, 1, 1, 10, 10}, {GRID_UP_TO, 1.0000000001, 1.0000000001, 10, 10},
+		{GRID_UP_TO, 0, 0, 10, 10}, {GRID_UP_TO, 1, 1, 10, 10},
+		{GRID_UP_TO, 1.0000000001, 1.0000000001, 10, 10},
 		{GRID_UP_TO, 1.01, 1.01, 20, 20}, {GRID_UP_TO, 4, 4, 30, 30}, {GRID_UP_TO, 4.01, 4.01, -1, -1},
 		{GRID_UP_TO, 0.9, 1.1, 10, 20}, {GRID_UP_TO, 0.9, 3, 10, 30}, {GRID_UP_TO, 3.9, 4.1, -1, -1},
-		{GRID_FROM, 0.99, 0.99, -1, -1}, {GRID_FROM, 1, 1, 10, 10}, {GRID_FROM, 0.9999999999, 0.9999999999, 10, 10},
+		{GRID_FROM, 0.99, 0.99, -1, -1}, {GRID_FROM, 1, 1, 10, 10},
+		{GRID_FROM, 0.9999999999, 0.9999999999, 10, 10},
 		{GRID_FROM, 3.9, 3.9, 20, 20}, {GRID_FROM, 4, 4, 30, 30}, {GRID_FROM, 99, 99, 30, 30},
 		{GRID_FROM, 0.9, 1.1, -1, -1}, {GRID_FROM, 1.9, 4.1, 10, 30},
 		{GRID_BETWEEN, 0.99, 0.99, -1, -1}, {GRID_BETWEEN, 1, 1, 10, 10}, {GRID_BETWEEN, 1.5, 1.5, 10, 20},
