@@ -207,10 +207,8 @@ $(B)/mutants/mutate: tests/mutants/mutate.c $(B)/flags
 	$(call say,CC,$<)
 	$(LINK) -o $@ $<
 
-$(B)/mutants/list.tsv: $(B)/mutants/mutate $(CALC)
-	$(Q)$(B)/mutants/mutate $(@D) $(CALC)
-
-$(MUTATED): $(B)/mutants/list.tsv
+$(B)/mutants/list.tsv $(MUTATED) &: $(B)/mutants/mutate $(CALC)
+	$(Q)$(B)/mutants/mutate $(B)/mutants $(CALC)
 
 # Written by a machine, and with statements in expressions: no warnings.
 $(MUTATED:.c=.o): %.o: %.c tests/mutants/mutant.h $(B)/flags
