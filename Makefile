@@ -42,11 +42,19 @@ SWEEP := $(if $(filter asan cov,$(VARIANT)),,$(B)/sweep)
 
 found = $(shell find $(1) -type f -name '$(2)' ! -name '.*' 2>/dev/null | sort)
 MAIN := $(wildcard src/cli/main.c)
-SOURCES := $(filter-out src/cli/main.c,$(call found,src,*.c))
+BAKE_MAIN := src/yaml/bake.c
+SOURCES := $(filter-out src/cli/main.c $(BAKE_MAIN),$(call found,src,*.c))
 HEADERS := $(call found,src,*.h)
 UNIT_SOURCES := $(call found,tests/unit,*.c)
 HARNESSES := $(filter-out tests/fuzz/replay_main.c,$(wildcard tests/fuzz/*.c))
 DATA := docs/record.schema.json $(shell find hazards templates -type f ! -name '.*' ! -name '*~' 2>/dev/null | sort)
+
+# YAML is built in as the tree that it holds.
+TREES := $(patsubst %.yaml,build/embed/%.tree,$(filter %.yaml,$(DATA)))
+EMBEDDED := $(filter-out %.yaml,$(DATA)) $(TREES)
+BAKE := build/embed/bake
+BAKE_SOURCES := $(BAKE_MAIN) src/yaml/baked_write.c src/yaml/tree.c $(filter src/base/%,$(SOURCES))
+BAKE_HEADERS := $(filter src/base/% src/yaml/%,$(HEADERS)) $(wildcard src/base/*.def)
 
 OBJECTS := $(SOURCES:%.c=$(B)/%.o) $(B)/embed/table.o $(B)/embed/data.o
 FUZZERS := $(HARNESSES:tests/fuzz/%.c=$(B)/fuzz/%)
@@ -101,7 +109,9 @@ $(B)/objects: always
 $(B)/units: always
 	$(call write-if-changed,$(UNIT_SOURCES))
 build/embed/list: always
-	$(call write-if-changed,$(DATA))
+	$(call write-if-changed,$(EMBEDDED))
+build/embed/flags: always
+	$(call write-if-changed,$(BAKE_COMPILE))
 
 $(B)/%.o: %.c $(B)/flags
 	@mkdir -p $(@D)
@@ -116,13 +126,24 @@ $(PROGRAM): $(B)/src/cli/main.o $(LIBRARY)
 	$(call say,LINK,$@)
 	$(LINK) -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
 
+# One for all variants, without what they differ in.
+BAKE_COMPILE = $(CC) $(BASE_CFLAGS) $(WARNINGS) -O1 $(CPPFLAGS) $(CFLAGS) $(LDFLAGS)
+$(BAKE): $(BAKE_SOURCES) $(BAKE_HEADERS) build/embed/flags
+	$(call say,CC,$@)
+	$(Q)$(BAKE_COMPILE) -o $@.$$$$ $(BAKE_SOURCES) -lyaml -lm $(LDLIBS) && mv $@.$$$$ $@
+
+build/embed/%.tree: %.yaml $(BAKE)
+	@mkdir -p $(@D)
+	$(call say,BAKE,$<)
+	$(Q)$(BAKE) $< >$@.$$$$ && mv $@.$$$$ $@ || { rm -f $@.$$$$; exit 1; }
+
 # The library, the templates and the fonts, built in. Fonts are checked against their digests.
 build/embed/data.S build/embed/table.c &: src/sys/embed.sh $(wildcard src/type/fonts.def) \
-		build/embed/list $(DATA)
+		build/embed/list $(EMBEDDED)
 	$(call say,EMBED,build/embed)
-	$(Q)sh src/sys/embed.sh build/embed src/type/fonts.def $(DATA)
+	$(Q)sh src/sys/embed.sh build/embed src/type/fonts.def $(EMBEDDED)
 
-$(B)/embed/data.o: build/embed/data.S $(DATA)
+$(B)/embed/data.o: build/embed/data.S $(EMBEDDED)
 	@mkdir -p $(@D)
 	$(call say,AS,$<)
 	$(Q)$(CC) -c -o $@ $<
@@ -311,7 +332,7 @@ lint: setup-lint
 	@status=0; $(MAKE) --no-print-directory $(parallel) -k VARIANT=debug lint-parts || status=1; \
 	BUILD=build/debug sh tests/lint.sh || status=1; exit $$status
 
-TIDY := $(SOURCES:%.c=$(B)/%.tidy) $(MAIN:%.c=$(B)/%.tidy)
+TIDY := $(SOURCES:%.c=$(B)/%.tidy) $(MAIN:%.c=$(B)/%.tidy) $(BAKE_MAIN:%.c=$(B)/%.tidy)
 ALONE := $(HEADERS:%.h=$(B)/%.alone)
 
 # A source is analysed again when its object was made again, that is when it or a header changed.
@@ -327,14 +348,14 @@ $(B)/%.alone: %.h $(HEADERS) $(B)/flags
 	$(Q)$(CC) $(OWN_CFLAGS) -fsyntax-only $@.c
 	@touch $@
 
-$(B)/cppcheck: $(SOURCES) $(MAIN) $(HEADERS)
+$(B)/cppcheck: $(SOURCES) $(MAIN) $(BAKE_MAIN) $(HEADERS)
 	@mkdir -p $(@D)/cppcheck-cache
 	$(call say,CHECK,cppcheck)
 	$(Q)cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr \
 		--error-exitcode=1 --suppress=missingIncludeSystem \
 		--suppress=va_list_usedBeforeStarted --suppress=internalAstError \
 		--suppress=ctuuninitvar --suppress=autoVariables -Isrc -D_GNU_SOURCE -DHPDF_VERSION_ID=20300 -j$(JOBS) \
-		--cppcheck-build-dir=$(@D)/cppcheck-cache $(SOURCES) $(MAIN)
+		--cppcheck-build-dir=$(@D)/cppcheck-cache $(SOURCES) $(MAIN) $(BAKE_MAIN)
 	@touch $@
 
 lint-parts: all $(UNIT) $(FUZZERS) $(ALONE) $(TIDY) $(B)/cppcheck
@@ -362,6 +383,7 @@ clean:
 	rm -rf build
 
 -include $(patsubst %.o,%.d,$(filter %.o,$(OBJECTS)) $(B)/src/cli/main.o \
-	$(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) $(B)/tests/fuzz/replay_main.o \
+	$(BAKE_MAIN:%.c=$(B)/%.o) $(UNIT_SOURCES:%.c=$(B)/%.o) $(HARNESSES:%.c=$(B)/%.o) \
+	$(B)/tests/fuzz/replay_main.o \
 	$(B)/tests/tools/reference.o $(B)/tests/tools/spoil.o $(B)/tests/tools/reckon_cli.o $(MUTANT_OBJECTS) \
 	$(B)/tests/tools/sweep.o $(B)/tests/tools/sweep_memory.o $(B)/sweep-arena.o)

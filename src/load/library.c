@@ -119,18 +119,17 @@ static void note_overlay(struct arena *a, struct library *l, const char *file)
 	l->overlays = files;
 }
 
-bool library_add(struct arena *a, struct library *l, const char *bytes, size_t length,
-	const char *file, bool overlay, struct findings *f)
+bool library_add_tree(struct arena *a, struct library *l, const struct node *root, bool overlay,
+	struct findings *f)
 {
 	struct bind b = {.arena = a, .findings = f};
-	const struct node *root = tree_read(a, bytes, length, file, f);
-	if (!root || !bind_map(&b, root, "", "a library, beginning with library: 1") ||
+	if (!bind_map(&b, root, "", "a library, beginning with library: 1") ||
 		!check_number(&b, root))
 		return false;
 	if (!l->draft)
 		l->draft = arena_alloc(a, sizeof *l->draft);
 	if (overlay)
-		note_overlay(a, l, file);
+		note_overlay(a, l, root->at.file);
 	for (size_t i = 1; i < root->count; i++) {
 		const struct node_pair *pair = &root->pairs[i];
 		enum lib_group_id g = 0;
@@ -143,6 +142,13 @@ bool library_add(struct arena *a, struct library *l, const char *bytes, size_t l
 				pair->key, group_names(a));
 	}
 	return true;
+}
+
+bool library_add(struct arena *a, struct library *l, const char *bytes, size_t length,
+	const char *file, bool overlay, struct findings *f)
+{
+	const struct node *root = tree_read(a, bytes, length, file, f);
+	return root && library_add_tree(a, l, root, overlay, f);
 }
 
 static int compare_ids(const void *x, const void *y)

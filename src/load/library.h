@@ -3,6 +3,7 @@
 #define LOAD_LIBRARY_H
 
 #include "model/library.h"
+#include "yaml/tree.h"
 
 enum {
 	LIBRARY_NUMBER = 1,         /* of the form that this program reads */
@@ -15,6 +16,10 @@ enum {
  * added. */
 bool library_add(struct arena *a, struct library *l, const char *bytes, size_t length,
 	const char *file, bool overlay, struct findings *f);
+
+/* The same from the tree of the file, whose texts are kept. */
+bool library_add_tree(struct arena *a, struct library *l, const struct node *root, bool overlay,
+	struct findings *f);
 
 /* Puts overlay entries in the place of those they replace, fills the groups, compiles every rule
  * and pattern, and checks that all that is named exists. Everything wrong is a finding at level

@@ -117,15 +117,11 @@ static bool add_document(
 	return true;
 }
 
-bool phrasebook_add(struct arena *a, struct phrasebook *b, const char *bytes, size_t length,
-	const char *file, struct findings *f)
+bool phrasebook_add_tree(struct arena *a, struct phrasebook *b, const struct node *root,
+	struct findings *f)
 {
 	struct bind bind = {.arena = a, .findings = f};
-	if (text_ends(file, ".md"))
-		return add_document(&bind, b, bytes, length, file);
-	const struct node *root = tree_read(a, bytes, length, file, f);
-	if (!root)
-		return false;
+	const char *file = root->at.file;
 	if (root->kind != NODE_MAP) {
 		bind_refuse(&bind, FINDING_CODE_WORDS_SHAPE, file, root->at, "no groups of words");
 		return false;
@@ -133,6 +129,16 @@ bool phrasebook_add(struct arena *a, struct phrasebook *b, const char *bytes, si
 	const char *name = stem(a, file);
 	bool itself = text_equal(name, "findings") && !node_get(root, name);
 	return flatten(&bind, b, root, itself ? name : "");
+}
+
+bool phrasebook_add(struct arena *a, struct phrasebook *b, const char *bytes, size_t length,
+	const char *file, struct findings *f)
+{
+	struct bind bind = {.arena = a, .findings = f};
+	if (text_ends(file, ".md"))
+		return add_document(&bind, b, bytes, length, file);
+	const struct node *root = tree_read(a, bytes, length, file, f);
+	return root && phrasebook_add_tree(a, b, root, f);
 }
 
 static int compare_phrases(const void *x, const void *y)

@@ -3,6 +3,7 @@
 #define LOAD_PHRASEBOOK_H
 
 #include "model/phrase.h"
+#include "yaml/tree.h"
 
 /* Adds one file to `b`, which begins zeroed. A name that ends in .md is a document, kept as it is.
  * Any other is YAML: groups of words, flattened to "group.id.part". A file called findings.yaml
@@ -11,6 +12,10 @@
  * call. false, after findings, when something in the file was not taken. */
 bool phrasebook_add(struct arena *a, struct phrasebook *b, const char *bytes, size_t length,
 	const char *file, struct findings *f);
+
+/* The same from the tree of a YAML file, whose texts are kept. */
+bool phrasebook_add_tree(struct arena *a, struct phrasebook *b, const struct node *root,
+	struct findings *f);
 
 /* Sorts, reports keys and documents that were given twice (the first one stays), and makes ready
  * for looking up. */

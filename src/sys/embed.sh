@@ -5,7 +5,8 @@
 #                                     fonts checked and copied to FOLDER/fonts/
 #   embed.sh --packages FONTS.DEF     the packages that hold the fonts
 #
-# Names in the table are as given, fonts are fonts/NAME. Same input, same output: no date, no path.
+# Names in the table are as given, without FOLDER/ in front; fonts are fonts/NAME. Same input, same
+# output: no date, no path.
 set -eu
 export LC_ALL=C
 
@@ -26,7 +27,9 @@ shift 2
 mkdir -p "$folder/fonts"
 list=$folder/names.$$
 trap 'rm -f "$folder"/*.$$' EXIT
-printf '%s\n' "$@" | sed '/^$/d' | sed 's/.*/& &/' >"$list"
+for path; do
+	echo "${path#"$folder"/} $path"
+done >"$list"
 
 fonts "$definition" >"$folder/fonts.list.$$"
 while read -r name package digest; do

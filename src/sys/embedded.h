@@ -1,5 +1,6 @@
-/* Files built into the program: "hazards/zones.yaml", "templates/en/findings.yaml",
- * "fonts/Carlito-Regular.ttf". Constant data; nothing here can fail. */
+/* Files built into the program: "templates/en/declaration.md", "fonts/Carlito-Regular.ttf"; for
+ * "hazards/zones.yaml" there is its tree in baked form (yaml/baked.h), "hazards/zones.tree". Constant
+ * data; nothing here can fail. */
 #ifndef SYS_EMBEDDED_H
 #define SYS_EMBEDDED_H
 

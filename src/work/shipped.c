@@ -8,6 +8,7 @@
 #include "load/phrasebook.h"
 #include "sys/embedded.h"
 #include "sys/folder.h"
+#include "yaml/baked.h"
 
 enum { OVERLAY_BYTES = 4 * 1024 * 1024 };
 
@@ -17,8 +18,12 @@ struct phrasebook *shipped_words(struct arena *a, const char *language, struct f
 	const char *prefix = arena_format(a, "templates/%s/", language);
 	const struct embedded_file *f;
 	book->language = language;
-	for (size_t i = 0; (f = embedded_list(prefix, i)); i++)
-		phrasebook_add(a, book, (const char *)f->bytes, f->length, f->name, findings);
+	for (size_t i = 0; (f = embedded_list(prefix, i)); i++) {
+		if (text_ends(f->name, ".tree"))
+			phrasebook_add_tree(a, book, baked_read(a, f->bytes), findings);
+		else
+			phrasebook_add(a, book, (const char *)f->bytes, f->length, f->name, findings);
+	}
 	phrasebook_finish(a, book, findings);
 	return book;
 }
@@ -57,7 +62,7 @@ struct library *shipped_library(struct arena *a, const char *folder, struct find
 	struct library *l = arena_alloc(a, sizeof *l);
 	const struct embedded_file *f;
 	for (size_t i = 0; (f = embedded_list("hazards/", i)); i++)
-		library_add(a, l, (const char *)f->bytes, f->length, f->name, false, findings);
+		library_add_tree(a, l, baked_read(a, f->bytes), false, findings);
 	if (folder)
 		add_overlays(a, l, folder, findings);
 	library_finish(a, l, findings);

@@ -34,6 +34,18 @@ expect "no font at all" 0 embed LICENSE
 echo x >"$work/a b"
 expect "a file name with a blank is refused" 1 embed "$work/a b"
 
+bake=$PWD/build/embed/bake
+printf 'a:\n  - {b: 1}\n  - {c: 2, c: 3}\n' >"$work/words.yaml"
+expect "a shipped file that is no YAML stops the build" 1 sh -c "cd '$work' && '$bake' words.yaml"
+check "with line and column" says '^words\.yaml:3:12: yaml-duplicate a\[2\], key: c, line: 3$' "$work/err"
+check "and leaves nothing to build in" [ ! -s "$work/out" ]
+expect "so does one that is not there" 1 "$bake" "$work/none.yaml"
+cp templates/en/ways.yaml "$work/words.yaml"
+(cd "$work" && "$bake" words.yaml >first.tree && touch words.yaml && "$bake" words.yaml >second.tree)
+check "the same YAML gives the same tree" cmp "$work/first.tree" "$work/second.tree"
+check "which names the file as it was given" says 'words\.yaml' "$work/first.tree"
+check "and no folder" sh -c "! grep -aq / '$work/first.tree'"
+
 expect "nothing to install, nothing to do" 0 sh tests/tools/packages.sh coreutils
 if [ "$(id -u)" = 0 ] && command -v setpriv >/dev/null; then
 	# The script as text: others may not read this folder.
