@@ -65,14 +65,17 @@ static double draw_step(void)
 	return STEPS[draw(sizeof STEPS / sizeof *STEPS)];
 }
 
-/* What stands beside the samples must not be looked at. */
+/* What stands beside the samples must not be looked at: far away, close by, or earlier. */
 static void fill_beyond(struct trace *x, size_t count)
 {
-	double force = draw(2) ? 9e8 : -9e8;
-	for (size_t i = 0; i < MARGIN; i++) {
-		x->t[i] = x->t[MARGIN] - 0.001 * (double)(MARGIN - i);
-		x->t[MARGIN + count + i] = x->t[MARGIN + count - 1] + 0.001 * (double)(i + 1);
-		x->f[i] = x->f[MARGIN + count + i] = force;
+	static const double STEPS[] = {0.001, 7, -7}, FORCES[] = {9e8, -9e8};
+	double step = STEPS[draw(3)], force = FORCES[draw(2)], *t = x->t + MARGIN, *f = x->f + MARGIN;
+	bool close_by = draw(3) == 0;
+	for (size_t i = 1; i <= MARGIN; i++) {
+		t[-(ptrdiff_t)i] = t[0] - step * (double)i;
+		t[count + i - 1] = t[count - 1] + step * (double)i;
+		f[-(ptrdiff_t)i] = close_by ? f[0] + 0.001 : force;
+		f[count + i - 1] = close_by ? f[count - 1] + 0.001 : force;
 	}
 }
 
