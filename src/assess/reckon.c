@@ -7,6 +7,8 @@ enum { LIST_MOST = 64, CHOICES_MOST = 64 };
 
 /* In the order in which they are listed. A family is one file, assess/reckon_<family>.c, and its line here. */
 const struct reckon_family *const RECKON_FAMILIES[] = {
+	&RECKON_FORCE,
+	&RECKON_ENERGY,
 	&RECKON_DISTANCE,
 	&RECKON_ELECTRICAL,
 	&RECKON_WIND,

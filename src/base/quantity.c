@@ -14,6 +14,7 @@ const struct dimension DIM_STIFFNESS = {.kg = 1, .s = -2};
 const struct dimension DIM_SPEED = {.m = 1, .s = -1};
 const struct dimension DIM_ACCELERATION = {.m = 1, .s = -2};
 const struct dimension DIM_ANGLE = {.deg = 1};
+const struct dimension DIM_ANGULAR_RATE = {.s = -1, .deg = 1};
 const struct dimension DIM_TIME = {.s = 1};
 const struct dimension DIM_ENERGY = {.m = 2, .kg = 1, .s = -2};
 const struct dimension DIM_POWER = {.m = 2, .kg = 1, .s = -3};
@@ -61,6 +62,9 @@ static const struct unit UNITS[] = {
 	{"m/s2", {.m = 1, .s = -2}, 1},
 	{"deg", {.deg = 1}, 1},
 	{"°", {.deg = 1}, 1},
+	{"deg/s", {.s = -1, .deg = 1}, 1},
+	{"°/s", {.s = -1, .deg = 1}, 1},
+	{"rad/s", {.s = -1, .deg = 1}, 180 / M_PI},
 	{"s", {.s = 1}, 1},
 	{"ms", {.s = 1}, 1e-3},
 	{"min", {.s = 1}, 60},
@@ -109,6 +113,7 @@ static const struct shown {
 	{{.m = 1, .s = -1}, 0, "m/s", 3, "a speed"},
 	{{.m = 1, .s = -2}, 0, "m/s²", 3, "an acceleration"},
 	{{.deg = 1}, 0, "deg", 1, "an angle"},
+	{{.s = -1, .deg = 1}, 0, "deg/s", 1, "an angular rate"},
 	{{.s = 1}, 0, "s", 3, "a time"},
 	{{.m = 2, .kg = 1, .s = -2}, 0, "J", 2, "an energy"},
 	{{.m = 2, .kg = 1, .s = -3}, 0, "W", 1, "a power"},

@@ -53,6 +53,9 @@ Test(base_quantity, units)
 		{"1 m/s²", 1, {.m = 1, .s = -2}},
 		{"90 deg", 90, {.deg = 1}},
 		{"90°", 90, {.deg = 1}},
+		{"6 deg/s", 6, {.deg = 1, .s = -1}},
+		{"6 °/s", 6, {.deg = 1, .s = -1}},
+		{"1 rad/s", 57.295779513082321, {.deg = 1, .s = -1}},
 		{"1 s", 1, {.s = 1}},
 		{"750 ms", 0.75, {.s = 1}},
 		{"1 min", 60, {.s = 1}},
@@ -108,6 +111,7 @@ Test(base_quantity, dimensions)
 	cr_expect(dimension_equal(dimension_product(DIM_LENGTH, DIM_TIME, -1), DIM_SPEED));
 	cr_expect(dimension_equal(dimension_product(DIM_SPEED, DIM_TIME, -1), DIM_ACCELERATION));
 	cr_expect(dimension_equal(dimension_product(DIM_NUMBER, DIM_TIME, -1), DIM_RATE));
+	cr_expect(dimension_equal(dimension_product(DIM_ANGLE, DIM_TIME, -1), DIM_ANGULAR_RATE));
 	cr_expect_not(dimension_equal(DIM_DAYS, DIM_TIME));
 	cr_expect_not(dimension_equal(DIM_DAYS, DIM_MONTHS));
 	cr_expect_not(dimension_equal(DIM_ANGLE, DIM_NUMBER));
