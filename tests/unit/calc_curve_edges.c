@@ -158,10 +158,11 @@ Test(calc_curve_edges, range)
 	cr_expect_eq(curve_evaluate(&arena, &r, &limits).reasons & CURVE_CLIPPED, CURVE_CLIPPED);
 }
 
-/* Up to `top`, `run` times, and down: first and last steps as given, the step to the top is `entry`. */
+/* Up to 400 N, `run` times there, and down: the first step as given, then 60 N, then `entry`. Samples that stand
+ * close beside the recording, by the smallest of steps, are none of its own. */
 static bool flat(double first, double entry, size_t run)
 {
-	double t[16], f[16] = {0};
+	double times[20], forces[20] = {0}, *t = times + 1, *f = forces + 1;
 	size_t n = 0;
 	f[n++] = 400 - entry - 60 - first;
 	f[n++] = 400 - entry - 60;
@@ -169,8 +170,10 @@ static bool flat(double first, double entry, size_t run)
 	for (size_t i = 0; i < run; i++)
 		f[n++] = 400;
 	f[n++] = 300;
-	for (size_t i = 0; i < n; i++)
-		t[i] = (double)i / 1000;
+	forces[0] = f[0] + 0.001;
+	f[n] = 300.001;
+	for (size_t i = 0; i < n + 2; i++)
+		times[i] = (double)i / 1000;
 	struct curve_result c = evaluate(t, f, n);
 	return has(&c, CURVE_CLIPPED);
 }

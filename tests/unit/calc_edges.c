@@ -2,6 +2,7 @@
  * was given is looked at. */
 #include <criterion/criterion.h>
 
+#include "calc/distance.h"
 #include "calc/grid.h"
 #include "calc/resistance.h"
 #include "calc/schedule.h"
@@ -100,4 +101,10 @@ Test(calc_edges, wind_between)
 {
 	static const double AT[] = {3, 5, 10, 100}, VALUES[] = {2.3, 2.9, 3.4, 99};
 	cr_expect_float_eq(wind_between(AT, VALUES, 3, 40), 3.4, 0);
+}
+
+/* 0.1 s to answer, then 0.5 m/s at 2 m/s²: 0.1 + 0.25 s. */
+Test(calc_edges, stopping_time)
+{
+	cr_expect_float_eq(distance_stopping_time(0.5, 0.1, 2), 0.35, 1e-12);
 }
