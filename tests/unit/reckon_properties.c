@@ -15,6 +15,9 @@
 
 enum { CASES = 10000, LIST = 6, KEYS_MOST = 24, POOL = 200, NAMES = 80 };
 
+/* Less than any figure that comes out (millimetres, newtons, failures per hour). */
+static const double NOTHING = 1e-11;
+
 /* Values that the published figures put in for a key: thresholds are among them, and just beside them. */
 struct pool {
 	const char *words[POOL];
@@ -377,7 +380,7 @@ static void expect_no_better(const struct asked *base, const struct reckoning *w
 			continue;
 		cr_assert(ranks(o, now, &before, &after), "%s: no order is known of %s: %s, %s", called(base), o->key,
 			row_shown(&scratch, o), row_shown(&scratch, now));
-		double slack = 1e-9 * fabs(before);
+		double slack = fmax(1e-9 * fabs(before), NOTHING);
 		cr_assert(worse == WORSE_HIGHER ? after >= before - slack : after <= before + slack,
 			"%s of %s is %s, and better, %s, of %s", o->key, called(base), row_shown(&scratch, o),
 			row_shown(&scratch, now), called(change));
@@ -391,7 +394,8 @@ static bool same_text(const char *x, const char *y)
 		char *ex, *ey;
 		double nx = strtod(x, &ex), ny = strtod(y, &ey);
 		if (ex > x && ey > y) {
-			if (fabs(nx - ny) > 1e-9 * fmax(fabs(nx), fabs(ny)) + 1e-12)
+			/* Of a difference of equals, rounding is all that is left. */
+			if (fabs(nx - ny) > fmax(1e-9 * fmax(fabs(nx), fabs(ny)), NOTHING))
 				return false;
 			x = ex;
 			y = ey;
@@ -612,4 +616,26 @@ ParameterizedTest(size_t *index, reckon_properties, hold)
 		tried->name, t.computed, most, t.worse, t.longer, t.units, t.order);
 	cr_expect_geq(t.computed * 10, most, "%s: %zu computed", tried->name, t.computed);
 	bench_close(&b);
+}
+
+/* What is always worse the more, or the less, of it there is says so in every table. */
+Test(reckon_properties, keys_say_what_is_worse)
+{
+	static const struct {
+		const char *key;
+		enum worse worse;
+	} KNOWN[] = {
+		{"mass", WORSE_HIGHER}, {"speed", WORSE_HIGHER}, {"response", WORSE_HIGHER}, {"dc", WORSE_LOWER},
+		{"mttfd", WORSE_LOWER}, {"per-hour", WORSE_HIGHER}, {"levels", WORSE_LOWER}, {"parts", WORSE_LOWER},
+		{"channels", WORSE_LOWER}, {"loads", WORSE_HIGHER}, {"test-rate", WORSE_LOWER},
+		{"test-mttfd", WORSE_LOWER},
+	};
+	for (const struct reckon_family *const *f = RECKON_FAMILIES; *f; f++)
+		for (size_t n = 0; n < (*f)->count; n++)
+			for (size_t k = 0; k < (*f)->reckoners[n].key_count; k++)
+				for (size_t i = 0; i < sizeof KNOWN / sizeof *KNOWN; i++) {
+					const struct reckon_key *key = &(*f)->reckoners[n].keys[k];
+					cr_expect(!text_equal(key->name, KNOWN[i].key) || key->worse == KNOWN[i].worse,
+						"%s of %s", key->name, (*f)->reckoners[n].name);
+				}
 }
