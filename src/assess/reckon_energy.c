@@ -79,8 +79,8 @@ static void run_leaf(struct reckoning_run *r)
 
 static const struct reckon_key TIME_KEYS[] = {
 	{.name = "method", .kind = RECKON_WORD, .choices = "en16005-sliding|a156.19-swing", .needed = FORM_ALL},
-	{.name = "mass", .dim = &DIM_MASS, .low = "10 kg", .high = "150 kg", .needed = FORM_ALL, .worse = WORSE_HIGHER},
-	{.name = "travel", .dim = &DIM_LENGTH, .low = "0.7 m", .high = "1.3 m", .forms = FORM_1, .needed = FORM_1,
+	{.name = "mass", .dim = &DIM_MASS, .low = "10 kg", .high = "200 kg", .needed = FORM_ALL, .worse = WORSE_HIGHER},
+	{.name = "travel", .dim = &DIM_LENGTH, .low = "0.7 m", .high = "2 m", .forms = FORM_1, .needed = FORM_1,
 		.worse = WORSE_HIGHER},
 	{.name = "width", .dim = &DIM_LENGTH, .low = "30 in", .high = "48 in", .forms = FORM_2, .needed = FORM_2,
 		.worse = WORSE_HIGHER},

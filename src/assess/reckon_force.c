@@ -252,7 +252,8 @@ static bool axis_fill(struct reckoning_run *r, const struct lib_plan *plan, cons
 		r->context->last_row = NULL;
 		struct value v = rule_value(r->arena, rules[i], &r->context->names);
 		if (v.kind != VALUE_QUANTITY || !dimension_equal(v.quantity.dim, DIM_LENGTH)) {
-			run_refuse(r, "no-plan");
+			run_refuse(r, "plan-record");
+			run_refuse_text(r, "plan", plan->note.id);
 			return false;
 		}
 		out->at[out->count++] = v.quantity.value;
