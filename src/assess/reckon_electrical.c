@@ -128,7 +128,7 @@ static void run_drop(struct reckoning_run *r)
 	if (!run_limit(r, "resistivity", &material, 1, &rho))
 		return;
 	double drop = resistance_drop(length, section, current, rho);
-	if (drop >= voltage) {
+	if (drop >= voltage * (1 - 1e-9)) {
 		run_refuse(r, "all");
 		run_refuse_text(r, "drop", figure_text(r->arena, drop));
 		run_refuse_text(r, "voltage", figure_text(r->arena, voltage));
