@@ -35,9 +35,17 @@ bool choices_have(struct choices c, const char *word)
 	return false;
 }
 
+/* Every key of every file gets a path, so it is not left to a format. */
 const char *bind_path(struct bind *b, const char *parent, const char *key)
 {
-	return *parent ? arena_format(b->arena, "%s.%s", parent, key) : key;
+	size_t above = strlen(parent), length = strlen(key);
+	if (!above)
+		return key;
+	char *path = arena_alloc(b->arena, above + 1 + length + 1);
+	memcpy(path, parent, above);
+	path[above] = '.';
+	memcpy(path + above + 1, key, length);
+	return path;
 }
 
 const char *bind_entry(struct bind *b, const char *parent, const char *id, size_t index)
