@@ -7,6 +7,7 @@
  */
 #include <jansson.h>
 #include <setjmp.h>
+#include <spawn.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -17,7 +18,7 @@
 #include "assess/reckon.h"
 #include "base/text.h"
 
-enum { WORKERS = 2, MOST_ARGUMENTS = 40, OUTPUT = 1 << 18 };
+enum { WORKERS = 2, MOST_ARGUMENTS = 40 };
 
 struct call {
 	const char *words[MOST_ARGUMENTS + 2]; /* what follows the name */
@@ -39,9 +40,11 @@ struct tally {
 
 static char *drain(struct arena *a, FILE *f)
 {
-	char *text = arena_alloc(a, OUTPUT);
+	fseek(f, 0, SEEK_END);
+	size_t size = (size_t)ftell(f);
+	char *text = arena_alloc(a, size + 1);
 	rewind(f);
-	text[fread(text, 1, OUTPUT - 1, f)] = '\0';
+	text[fread(text, 1, size, f)] = '\0';
 	fclose(f);
 	return text;
 }
@@ -59,15 +62,15 @@ static struct answer ask(struct tally *t, const char *name, const struct call *c
 	for (size_t i = 0; i < c->count; i++)
 		argv[n++] = arena_string(t->arena, c->words[i]);
 	argv[n] = NULL;
-	fflush(stdout);
-	pid_t pid = fork();
-	if (pid == 0) {
-		dup2(fileno(out), 1);
-		dup2(fileno(err), 2);
-		execv(t->program, argv);
-		_exit(127);
-	}
+	posix_spawn_file_actions_t files;
+	pid_t pid;
 	int status = 0;
+	posix_spawn_file_actions_init(&files);
+	posix_spawn_file_actions_adddup2(&files, fileno(out), 1);
+	posix_spawn_file_actions_adddup2(&files, fileno(err), 2);
+	if (posix_spawn(&pid, t->program, &files, NULL, argv, environ) != 0)
+		exit(3);
+	posix_spawn_file_actions_destroy(&files);
 	waitpid(pid, &status, 0);
 	struct answer got = {.status = WIFEXITED(status) ? WEXITSTATUS(status) : 128};
 	got.out = drain(t->arena, out);
