@@ -111,7 +111,7 @@ END
 
 if [ -x "$BUILD/reference" ]; then
 	sh tests/tools/docs.sh "$BUILD/reference" "$work/made"
-	for file in record-reference.md record.schema.json findings.md pintle.1; do
+	for file in record-reference.md record.schema.json findings.md pocket-book.md pintle.1; do
 		golden "docs/$file is what the tables say (else: make docs)" "docs/$file" "$work/made/$file"
 	done
 	expect "the generator refuses a paper it does not make" 2 "$BUILD/reference" poem

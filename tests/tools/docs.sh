@@ -13,6 +13,7 @@ put() { # NAME: standard input to a file that is replaced in one step
 "$reference" record | put record-reference.md
 "$reference" schema | put record.schema.json
 "$reference" findings | put findings.md
+"$reference" reckon | put pocket-book.md
 "$reference" diagnostics >"$folder/.diagnostics"
 awk -v lines="$folder/.diagnostics" '
 	/^\.\\" diagnostics: end$/ { inside = 0 }

@@ -3,6 +3,7 @@
  *   reference schema       the JSON Schema of the record, for editors, from the same
  *   reference findings     the manual of findings, from the catalogue and its words
  *   reference diagnostics  the same in one line a code, as roff, for the manual page
+ *   reference reckon       the pocket book: what each computation needs and gives, its example worked
  * The same program gives the same bytes. */
 #include <jansson.h>
 #include <setjmp.h>
@@ -10,8 +11,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "assess/reckon.h"
 #include "base/text.h"
 #include "model/field.h"
+#include "work/explain.h"
 #include "work/shipped.h"
 
 static struct arena arena;
@@ -497,6 +500,93 @@ static void write_diagnostics(void)
 	}
 }
 
+/* --- the pocket book ------------------------------------------------------------------------------- */
+
+static const char RECKON_HEAD[] =
+	"# The pocket book\n"
+	"\n"
+	"`pintle reckon NAME KEY=VALUE…` works out one thing on its own: the formula with the numbers put in, the source and how far\n"
+	"it can be trusted, the range in which it holds, and what it means for the gate. The same functions and tables serve\n"
+	"`check` and `bind`. This page is made from the program's tables by `make docs`; do not edit it by hand.\n"
+	"\n"
+	"A value carries its unit (`300kg`, `0.2m/s`, `\"8.2 kohm\"`); several are joined by commas. Where a bare number is taken, the unit\n"
+	"it counts in is named. A value with doubt (`\"62 mm ± 3 mm\"`) counts by its worse end. A value outside the range gives a message and\n"
+	"never a number. With `--json` the results are numbers in the unit that ends their key; exit status 1 says that the answer is no.\n"
+	"\n"
+	"Nothing here replaces a measurement on the gate, the makers' instructions, or local law and codes.\n";
+
+static const char *figure(const struct reckon_outcome *o)
+{
+	if (o->kind == GIVES_NUMBER)
+		return figure_text(&arena, o->number);
+	if (o->kind == GIVES_TRUTH)
+		return o->truth ? "yes" : "no";
+	return o->kind == GIVES_WORD ? o->word : o->kind == GIVES_NOTHING ? "none" : "a list";
+}
+
+/* On one line. */
+static const char *joined(const char *text)
+{
+	char *out = arena_string(&arena, text);
+	for (char *p = out; *p; p++)
+		if (*p == '\n')
+			*p = ';';
+	return out;
+}
+
+/* The example of the words, worked. */
+static void worked_example(const char *name)
+{
+	char *text = arena_string(&arena, part("reckon", name, "example"));
+	struct reckon_argument arguments[16];
+	size_t count = 0;
+	for (char *word = strtok(text, " "); word; word = strtok(NULL, " ")) {
+		char *equals = strchr(word, '=');
+		arguments[count].key = word;
+		arguments[count].text = equals + 1;
+		*equals = '\0';
+		count++;
+	}
+	const struct reckoning *r = reckon(&arena, library, name, arguments, count);
+	printf("\n    $ pintle reckon %s %s\n", name, part("reckon", name, "example"));
+	for (const struct step *s = r->steps.first; s; s = s->next)
+		printf("    %s\n", step_shown(&arena, words, s));
+	for (const struct reckon_outcome *o = r->results; o; o = o->next)
+		printf("    %s: %s\n", o->key, figure(o));
+}
+
+static void write_reckon(void)
+{
+	const char *family = "";
+	struct explained_list all = explain_reckoners(&arena, words, NULL);
+	fputs(RECKON_HEAD, stdout);
+	for (size_t i = 0; i < all.count; i++) {
+		const struct explained one = explain_reckoners(&arena, words, all.items[i].id).items[0];
+		const char *before = "";
+		for (size_t k = 0; k < one.count; k++) {
+			const struct explained_line *l = &one.lines[k];
+			if (strcmp(l->key, "family") == 0 && strcmp(family, l->value) != 0)
+				printf("\n## %s\n", family = l->value);
+		}
+		printf("\n### %s\n", one.id);
+		for (size_t k = 0; k < one.count; k++) {
+			const struct explained_line *l = &one.lines[k];
+			bool listed = strcmp(l->key, "key") == 0 || strcmp(l->key, "result") == 0;
+			if (strcmp(l->key, "family") == 0 || strcmp(l->key, "example") == 0)
+				continue;
+			if (strcmp(before, l->key) != 0)
+				putchar('\n');
+			before = l->key;
+			if (listed)
+				printf("- `%s` %s\n", l->label, joined(l->value));
+			else
+				printf("%s%s%s\n", l->label ? l->label : "", l->label ? ": " : "",
+					strcmp(l->key, "form") == 0 ? arena_format(&arena, "`%s`  ", l->value) : l->value);
+		}
+		worked_example(one.id);
+	}
+}
+
 int main(int argc, char **argv)
 {
 	static const struct {
@@ -507,6 +597,7 @@ int main(int argc, char **argv)
 		{"schema", write_schema},
 		{"findings", write_findings},
 		{"diagnostics", write_diagnostics},
+		{"reckon", write_reckon},
 	};
 	jmp_buf escape;
 	struct findings findings;
@@ -529,7 +620,7 @@ int main(int argc, char **argv)
 			status = 0;
 		}
 	if (status)
-		fputs("usage: reference record | schema | findings | diagnostics\n", stderr);
+		fputs("usage: reference record | schema | findings | diagnostics | reckon\n", stderr);
 	arena_release(&arena);
 	return fflush(stdout) || ferror(stdout) ? 1 : status;
 }
