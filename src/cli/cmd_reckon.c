@@ -100,7 +100,7 @@ static const char *outcome_text(const struct session *s, const struct reckon_out
 	switch (o->kind) {
 	case GIVES_NOTHING:
 	case GIVES_ROWS:
-		return "–";
+		return session_words(s, "none");
 	case GIVES_NUMBER:
 		return figure_text(s->arena, o->number);
 	case GIVES_WORD:
@@ -136,14 +136,15 @@ static void print_rows(const struct session *s, const struct reckon_outcome *o)
 static void print_results(const struct session *s, const struct reckoning *r)
 {
 	for (const struct reckon_outcome *o = r->results; o; o = o->next) {
-		if (o->kind == GIVES_ROWS) {
+		if (o->kind == GIVES_ROWS && o->rows) {
 			print_rows(s, o);
 			continue;
 		}
 		const char *what = phrasebook_find(s->words,
 			arena_format(s->arena, "reckon.%s.results.%s", r->name, o->key));
-		printf("  %s%-20s %-14s%s", strong(s, true), o->key, text_harmless(s->arena, outcome_text(s, o)),
-			strong(s, false));
+		const char *shown = text_harmless(s->arena, outcome_text(s, o));
+		int pad = 14 - (int)utf8_length(shown);
+		printf("  %s%-20s %s%s%*s", strong(s, true), o->key, shown, strong(s, false), pad > 0 ? pad : 0, "");
 		print_wrapped(s, stdout, " ", what ? what : "");
 	}
 }
@@ -158,7 +159,10 @@ static void print_answer(const struct session *s, const struct reckoning *r)
 	fputc('\n', stdout);
 	for (const struct step *step = r->steps.first; step; step = step->next) {
 		print_wrapped(s, stdout, "  ", step_shown(s->arena, s->words, step));
-		print_wrapped(s, stdout, "      ", source_line(s, step));
+		/* Steps in a row from one source name it once. */
+		const struct step *next = step->next;
+		if (!next || !text_equal(source_line(s, step), source_line(s, next)))
+			print_wrapped(s, stdout, "      ", source_line(s, step));
 	}
 	fputc('\n', stdout);
 	print_results(s, r);
@@ -167,7 +171,7 @@ static void print_answer(const struct session *s, const struct reckoning *r)
 		print_wrapped(s, stdout, "", meaning);
 	if (holds)
 		print_wrapped(s, stdout, arena_format(s->arena, "%s: ", session_words(s, "reckon-holds")), holds);
-	print_deferring(s, stdout);
+	print_wrapped(s, stdout, "", session_words(s, "reckon-deferring"));
 }
 
 static enum exit_status run(struct session *s)
