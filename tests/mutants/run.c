@@ -102,7 +102,7 @@ void __wrap_bench_shipped(struct bench *b)
 static bool is_near(const struct mutant_test *t, const struct mutant *m)
 {
 	if (m->number == 0)
-		return text_begins(t->suite, "published");
+		return text_begins(t->suite, "published") || text_begins(t->suite, "assess_reckon");
 	const char *slash = strrchr(m->file, '/'), *name = slash ? slash + 1 : m->file;
 	size_t n = strcspn(name, ".");
 	return text_begins(t->suite, "calc_") && strncmp(t->suite + strlen("calc_"), name, n) == 0;
@@ -371,8 +371,8 @@ static void report(const char *path, size_t survived)
 	fprintf(out, "# Mutants\n\n"
 		"Whether the tests notice a wrong figure. Each mutant changes one place: a comparison, an `&&` or `||`, a sum\n"
 		"or product, or a constant of `src/calc`; a cell or an edge of a table of `hazards/`, a constant of a limit or\n"
-		"of its condition, a letter of the table of least protection. Then the unit tests of `calc` and the rows of\n"
-		"`tests/published` run. `make mutants` writes this file; a sample of a hundred runs with `make test`.\n\n"
+		"of its condition, a letter of the table of least protection. Then the unit tests of `calc` and of the pocket\n"
+		"book and the rows of `tests/published` run. `make mutants` writes this file; a sample of a hundred runs with `make test`.\n\n"
 		"Comparisons become the one with or without equality, and their opposite. Whole constants become one more and\n"
 		"one less, others 5 %% more, tolerances a thousandfold and none. Figures of the library become 5 %% more, words\n"
 		"another word of the same table. Constants of constant expressions cannot be switched; there are %zu.\n\n"
