@@ -74,14 +74,16 @@ struct subsystem_result {
 /* Judges one subsystem. */
 struct subsystem_result subsystem_judge(const struct reliability_tables *t, const struct subsystem *s);
 
-struct function_result {
+struct series_result {
 	enum level level;             /* LEVEL_NONE with a gap in any subsystem */
 	enum decided_by by;
 	double per_hour;              /* sum; an upper bound when `rates_known` is false; 0 with a gap */
+	double known_per_hour;        /* of those whose rate is known */
 	bool rates_known;
 	enum level lowest;            /* Table 11: the lowest level and how many have it */
 	size_t times;
-	enum level by_sum, by_series; /* by_series LEVEL_NONE when all rates are known */
+	enum level by_sum, by_series; /* by_series: LEVEL_NONE when all rates are known; else never above the band
+	                                 of known_per_hour */
 	size_t weakest;               /* a subsystem with a gap, else the lowest level, else the highest rate */
 	enum subsystem_gap gap;       /* of the weakest */
 };
@@ -89,7 +91,7 @@ struct function_result {
 /* Judges the series. With all rates known: the band of their sum, never above the lowest level. Else the better
  * of two ways that both hold: the same with the worst rate of each level that stands alone, and Table 11.
  * `results` takes one for each subsystem; `count` over 0. */
-struct function_result function_judge(const struct reliability_tables *t, const struct subsystem *s,
+struct series_result function_judge(const struct reliability_tables *t, const struct subsystem *s,
 	size_t count, struct subsystem_result *results);
 
 enum change_kind {

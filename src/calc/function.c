@@ -1,0 +1,350 @@
+#include "calc/function.h"
+
+#include <math.h>
+
+#include "calc/grid.h"
+
+static const char *const DECIDED[] = {"none", "maker", "rate", "annex-k", "simplified", "both", "sum", "lowest",
+	"series"};
+
+const char *decided_word(enum decided_by by)
+{
+	return DECIDED[by];
+}
+
+/* One part in 10^9 is rounding. */
+static bool below(double a, double b)
+{
+	return a < b * (1 - 1e-9);
+}
+
+static enum level worse(enum level a, enum level b)
+{
+	return a < b ? a : b;
+}
+
+/* --- one subsystem --------------------------------------------------------------------------------- */
+
+static bool is_maker(const struct subsystem *s)
+{
+	return s->level != LEVEL_NONE || s->per_hour > 0;
+}
+
+static void judge_maker(const struct reliability_tables *t, const struct subsystem *s, struct subsystem_result *r)
+{
+	r->rate_known = s->per_hour > 0;
+	r->per_hour = r->rate_known ? s->per_hour : level_worst_rate(t, s->level);
+	enum level band = level_of_rate(t, r->per_hour);
+	bool alone = s->level == LEVEL_NONE;
+	r->by = alone || band < s->level ? BY_RATE : BY_MAKER;
+	r->level = r->by == BY_RATE ? band : s->level;
+}
+
+static bool has_b10d(const struct channel *c)
+{
+	return !(c->years > 0) && c->b10d > 0 && c->per_year > 0;
+}
+
+/* 0: not known. */
+static double channel_life(const struct channel *c)
+{
+	return has_b10d(c) ? life_of_b10d(c->b10d, c->per_year) : c->years;
+}
+
+static bool is_empty(const struct channel *c)
+{
+	return !(c->years > 0) && !(c->b10d > 0) && !(c->per_year > 0);
+}
+
+/* Both channels' lives, as one, and when their parts are to be replaced. */
+static void judge_lives(const struct reliability_tables *t, const struct subsystem *s, struct subsystem_result *r)
+{
+	bool dual = s->category >= CATEGORY_3 && !is_empty(&s->channels[1]);
+	for (size_t i = 0; i < 2; i++) {
+		const struct channel *c = &s->channels[dual ? i : 0];
+		r->channel_years[i] = channel_life(c);
+		if (!has_b10d(c))
+			continue;
+		double by = replacement_years(c->b10d, c->per_year);
+		r->replacement_years = r->replacement_years > 0 ? fmin(r->replacement_years, by) : by;
+	}
+	r->replace = r->replacement_years > 0 && below(r->replacement_years, t->mission_years);
+	double shorter = fmin(r->channel_years[0], r->channel_years[1]);
+	if (!(shorter > 0))
+		r->gap = GAP_LIFE_UNKNOWN;
+	else if (life_class(t, shorter) == LIFE_NONE)
+		r->gap = GAP_LIFE_SHORT;
+	else
+		r->years = life_of_channels(r->channel_years[0], r->channel_years[1],
+			life_capped(t, s->category, HUGE_VAL));
+}
+
+static enum subsystem_gap tests_gap(const struct reliability_tables *t, const struct subsystem *s, double years)
+{
+	if (below(s->tests_per_demand, t->tests_few))
+		return GAP_TEST_RATE;
+	if (!(s->test_years > 0))
+		return GAP_TEST_LIFE_UNKNOWN;
+	return below(s->test_years, t->test_channel_share * years) ? GAP_TEST_LIFE : GAP_NONE;
+}
+
+/* What a category asks for beside life and coverage. */
+static enum subsystem_gap category_gap(const struct reliability_tables *t, const struct subsystem *s,
+	const struct subsystem_result *r)
+{
+	if (s->category >= CATEGORY_2 && below(s->common_cause, t->common_cause))
+		return GAP_COMMON_CAUSE;
+	enum subsystem_gap gap = s->category == CATEGORY_2 ? tests_gap(t, s, r->years) : GAP_NONE;
+	if (gap == GAP_NONE && r->replace &&
+		(!(s->replaced_years > 0) || below(r->replacement_years, s->replaced_years)))
+		return GAP_REPLACEMENT;
+	return gap;
+}
+
+static void judge_category(const struct reliability_tables *t, const struct subsystem *s, struct subsystem_result *r)
+{
+	bool lives = false;
+	judge_lives(t, s, r);
+	if (r->gap != GAP_NONE)
+		return;
+	if (s->category <= CATEGORY_1 && coverage_class(t, s->dc) > COVERAGE_NONE)
+		r->gap = GAP_COVERAGE_UNUSED;
+	else if (!level_look(t, s->category, r->years, s->dc, &r->cells, &lives))
+		r->gap = lives ? GAP_LIFE_CATEGORY : GAP_COVERAGE;
+	else
+		r->gap = category_gap(t, s, r);
+	if (r->gap != GAP_NONE)
+		return;
+	r->few_tests = s->category == CATEGORY_2 && below(s->tests_per_demand, t->tests);
+	r->per_hour = r->cells.per_hour * (r->few_tests ? t->tests_few_factor : 1);
+	r->rate_known = true;
+	enum level annex_k = level_of_rate(t, r->per_hour);
+	r->level = worse(annex_k, r->cells.simplified);
+	r->by = annex_k == r->cells.simplified ? BY_BOTH : r->level == annex_k ? BY_ANNEX_K : BY_SIMPLIFIED;
+}
+
+struct subsystem_result subsystem_judge(const struct reliability_tables *t, const struct subsystem *s)
+{
+	struct subsystem_result r = {.gap = GAP_NONE};
+	if (is_maker(s))
+		judge_maker(t, s, &r);
+	else if (s->category != CATEGORY_NONE)
+		judge_category(t, s, &r);
+	else
+		r.gap = GAP_NOTHING;
+	return r;
+}
+
+/* --- in series ------------------------------------------------------------------------------------- */
+
+static bool weaker(const struct subsystem_result *a, const struct subsystem_result *b)
+{
+	bool gap_a = a->gap != GAP_NONE, gap_b = b->gap != GAP_NONE;
+	if (gap_a || gap_b)
+		return gap_a && !gap_b;
+	return a->level != b->level ? a->level < b->level : a->per_hour > b->per_hour;
+}
+
+/* One more in the series. */
+static void add(struct series_result *f, const struct subsystem_result *r)
+{
+	f->per_hour += r->per_hour;
+	f->known_per_hour += r->rate_known ? r->per_hour : 0;
+	f->rates_known = f->rates_known && r->rate_known;
+	if (r->level < f->lowest) {
+		f->lowest = r->level;
+		f->times = 0;
+	}
+	f->times += r->level == f->lowest;
+}
+
+
+static void decide(const struct reliability_tables *t, struct series_result *f)
+{
+	f->by_sum = level_of_rate(t, f->per_hour);
+	enum level capped = worse(f->by_sum, f->lowest);
+	const char *word = NULL;
+	if (!f->rates_known)
+		grid_words(t->series, grid_word(level_word(f->lowest)), grid_number((double)f->times), &word);
+	f->by_series = worse(level_of_word(word), level_of_rate(t, f->known_per_hour));
+	f->level = f->by_series > capped ? f->by_series : capped;
+	if (f->level == LEVEL_NONE)
+		f->by = BY_NOTHING;
+	else if (f->by_series > capped)
+		f->by = BY_SERIES;
+	else
+		f->by = f->by_sum == capped ? BY_SUM : BY_LOWEST;
+}
+
+struct series_result function_judge(const struct reliability_tables *t, const struct subsystem *s, size_t count,
+	struct subsystem_result *results)
+{
+	struct series_result f = {.lowest = LEVEL_E, .rates_known = true};
+	for (size_t i = 0; i < count; i++) {
+		results[i] = subsystem_judge(t, &s[i]);
+		add(&f, &results[i]);
+		if (weaker(&results[i], &results[f.weakest]))
+			f.weakest = i;
+	}
+	f.gap = results[f.weakest].gap;
+	if (f.gap == GAP_NONE)
+		decide(t, &f);
+	else
+		f.per_hour = f.known_per_hour = 0;
+	return f;
+}
+
+/* --- the single change ----------------------------------------------------------------------------- */
+
+struct search {
+	const struct reliability_tables *tables;
+	const struct subsystem *items;
+	size_t count, at; /* `at`: the one that is changed */
+	enum level required;
+	struct subsystem_result *results;
+	struct function_change found;
+};
+
+/* Whether the function reaches the level with `changed` in the place in hand. */
+static bool reaches(struct search *s, const struct subsystem *changed)
+{
+	struct series_result f = {.lowest = LEVEL_E, .rates_known = true};
+	for (size_t i = 0; i < s->count; i++) {
+		struct subsystem_result r = i == s->at ? subsystem_judge(s->tables, changed) : s->results[i];
+		if (r.gap != GAP_NONE)
+			return false;
+		add(&f, &r);
+	}
+	decide(s->tables, &f);
+	s->found.reaches = f.level;
+	return f.level >= s->required;
+}
+
+static bool try_coverage(struct search *s)
+{
+	struct subsystem changed = s->items[s->at];
+	const struct grid_axis *edges = &s->tables->coverages->axes[0];
+	for (size_t i = 0; i < edges->count; i++) {
+		s->found.to = edges->at[i];
+		if (!below(changed.dc, edges->at[i]))
+			continue;
+		changed.dc = edges->at[i];
+		if (reaches(s, &changed))
+			return true;
+	}
+	return false;
+}
+
+/* With each channel at least so long-lived. By B10d where the life comes from one. */
+static bool try_row(struct search *s, double years)
+{
+	struct subsystem changed = s->items[s->at];
+	bool longer = false;
+	for (size_t i = 0; i < 2; i++) {
+		struct channel *c = &changed.channels[i];
+		if (is_empty(c) || !below(channel_life(c), years))
+			continue;
+		longer = true;
+		if (has_b10d(c))
+			c->b10d = years * c->b10d / channel_life(c);
+		else
+			c->years = years;
+	}
+	s->found.to = years;
+	s->found.b10d = has_b10d(&changed.channels[0]) ? changed.channels[0].b10d : 0;
+	return longer && reaches(s, &changed);
+}
+
+static bool try_life(struct search *s)
+{
+	const struct grid_axis *rows[2] = {&s->tables->annex_k->axes[0], &s->tables->annex_k_4->axes[0]};
+	for (size_t t = 0; t < 2; t++)
+		for (size_t i = 0; i < rows[t]->count; i++)
+			if (try_row(s, rows[t]->at[i]))
+				return true;
+	return false;
+}
+
+/* The coverage at which the first class begins that a category can do with. */
+static double least_coverage(const struct reliability_tables *t, enum category c)
+{
+	const struct grid_axis *edges = &t->coverages->axes[0];
+	enum coverage least = c == CATEGORY_4 ? COVERAGE_HIGH : COVERAGE_LOW;
+	size_t i = 0;
+	while (i + 1 < edges->count && coverage_class(t, edges->at[i]) < least)
+		i++;
+	return edges->at[i];
+}
+
+/* All that the category asks for, where it is not there yet. */
+static void meet(const struct reliability_tables *t, struct subsystem *s)
+{
+	struct subsystem_result r = {.gap = GAP_NONE};
+	judge_lives(t, s, &r);
+	s->dc = s->category <= CATEGORY_1 ? 0 : fmax(s->dc, least_coverage(t, s->category));
+	s->common_cause = fmax(s->common_cause, t->common_cause);
+	s->tests_per_demand = fmax(s->tests_per_demand, t->tests);
+	s->test_years = fmax(s->test_years, t->test_channel_share * r.years);
+}
+
+static bool try_category(struct search *s)
+{
+	struct subsystem changed = s->items[s->at];
+	while (changed.category < CATEGORY_4) {
+		changed.category++;
+		meet(s->tables, &changed);
+		s->found.category = changed.category;
+		s->found.dc = changed.dc;
+		if (reaches(s, &changed))
+			return true;
+	}
+	return false;
+}
+
+static bool try_replacement(struct search *s)
+{
+	struct subsystem changed = s->items[s->at];
+	changed.replaced_years = s->found.to = s->results[s->at].replacement_years;
+	return reaches(s, &changed);
+}
+
+static bool try_maker(struct search *s)
+{
+	struct subsystem changed = {.level = s->required};
+	for (; changed.level <= LEVEL_E; changed.level++) {
+		s->found.level = changed.level;
+		if (reaches(s, &changed))
+			return true;
+	}
+	return false;
+}
+
+static const struct {
+	enum change_kind kind;
+	bool for_maker; /* also where the maker gives the level */
+	bool (*try)(struct search *s);
+} CHANGES[] = {
+	{CHANGE_COVERAGE, false, try_coverage},
+	{CHANGE_LIFE, false, try_life},
+	{CHANGE_CATEGORY, false, try_category},
+	{CHANGE_REPLACEMENT, false, try_replacement},
+	{CHANGE_MAKER, true, try_maker},
+};
+
+struct function_change function_change_for(const struct reliability_tables *t, const struct subsystem *s, size_t count,
+	enum level required, struct subsystem_result *scratch)
+{
+	struct series_result now = function_judge(t, s, count, scratch);
+	if (now.level >= required)
+		return (struct function_change){.kind = CHANGE_NONE};
+	for (size_t kind = 0; kind < sizeof CHANGES / sizeof *CHANGES; kind++)
+		for (size_t i = 0; i < count; i++) {
+			/* The weakest first, the others in their order. */
+			size_t at = i == 0 ? now.weakest : i <= now.weakest ? i - 1 : i;
+			struct search search = {t, s, count, at, required, scratch,
+				{.kind = CHANGES[kind].kind, .subsystem = at}};
+			if ((CHANGES[kind].for_maker || !is_maker(&s[at])) && CHANGES[kind].try(&search))
+				return search.found;
+		}
+	return (struct function_change){.kind = CHANGE_NONE};
+}
