@@ -158,6 +158,17 @@ Test(calc_curve_edges, range)
 	cr_expect_eq(curve_evaluate(&arena, &r, &limits).reasons & CURVE_CLIPPED, CURVE_CLIPPED);
 }
 
+/* Where flat tops are not judged, none is told of. */
+Test(calc_curve_edges, flat_tops_not_judged)
+{
+	struct curve_limits limits = LIMITS;
+	double t[6] = {0, 0.001, 0.002, 0.003, 0.004, 0.005}, f[6] = {0, 0, 390, 390, 390, 390};
+	struct recording r = {.name = "", .time_s = t, .force_n = f, .count = 6};
+	cr_expect_eq(curve_evaluate(&arena, &r, &limits).reasons & CURVE_CLIPPED, CURVE_CLIPPED);
+	limits.flat_samples = 0;
+	cr_expect_eq(curve_evaluate(&arena, &r, &limits).reasons & CURVE_CLIPPED, 0);
+}
+
 /* Up to 400 N, `run` times there, and down: the first step as given, then 60 N, then `entry`. Samples that stand
  * close beside the recording, by the smallest of steps, are none of its own. */
 static bool flat(double first, double entry, size_t run)
