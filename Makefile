@@ -245,7 +245,7 @@ $(B)/mutants/tests/%.o: tests/%.c $(B)/flags
 
 $(B)/mutants/run: $(MUTANT_OBJECTS) $(LIBRARY)
 	$(call say,LINK,$@)
-	$(LINK) -Wl,--wrap=bench_shipped -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
+	$(LINK) -Wl,--wrap=bench_shipped,--wrap=rows_read -o $@.$$$$ $^ $(OWN_LDLIBS) $(LDLIBS) && mv $@.$$$$ $@
 
 .PHONY: mutants
 #: mutants        change every comparison and figure, one at a time; rewrites docs/mutants.md

@@ -16,11 +16,13 @@
 #include <sys/mman.h>
 #include <sys/time.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "assess_bench.h"
 #include "mutant.h"
 #include "mutants.h"
+#include "published_rows.h"
 
 enum { SETTERS = 4000, WORKERS = 2, TESTS = 400, SECONDS = 3, EXPLANATIONS = 400, COLUMNS = 7 };
 
@@ -49,11 +51,13 @@ static size_t test_count, suite_count;
 
 static struct bench loaded; /* the shipped library, read once */
 static bool is_loaded;
+static struct rows all_rows;
 static struct mutant *mutants;
 static size_t mutant_count, switched; /* those of sources come first */
 static struct result *results;
 static struct explanation explanations[EXPLANATIONS];
 static size_t explanation_count, unswitched;
+static double *seconds; /* that each test takes without a mutant */
 static bool loud;
 
 /* --- what the tests call ---------------------------------------------------------------------------- */
@@ -96,6 +100,18 @@ void __wrap_bench_shipped(struct bench *b)
 	b->library_text = NULL;
 }
 
+/* Rows do not change either. */
+const char *__real_rows_read(struct arena *a, struct rows *out);
+const char *__wrap_rows_read(struct arena *a, struct rows *out);
+
+const char *__wrap_rows_read(struct arena *a, struct rows *out)
+{
+	if (!all_rows.count)
+		return __real_rows_read(a, out);
+	*out = all_rows;
+	return NULL;
+}
+
 /* --- one mutant -------------------------------------------------------------------------------------- */
 
 /* The suites of the changed source come first, since they notice soonest. */
@@ -122,6 +138,27 @@ static void run_test(size_t i, struct result *to)
 		suite->options.fini();
 }
 
+static double clock_now(void)
+{
+	struct timespec t;
+	clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
+	return (double)t.tv_sec + (double)t.tv_nsec * 1e-9;
+}
+
+/* The quick ones first. */
+static void sort_tests(void)
+{
+	for (size_t i = 1; i < test_count; i++)
+		for (size_t k = i; k > 0 && seconds[k] < seconds[k - 1]; k--) {
+			struct mutant_test *test = tests[k];
+			double time = seconds[k];
+			tests[k] = tests[k - 1];
+			seconds[k] = seconds[k - 1];
+			tests[k - 1] = test;
+			seconds[k - 1] = time;
+		}
+}
+
 /* In a child: ends with 0 when nothing was noticed. */
 static _Noreturn void live(const struct mutant *m, struct result *to)
 {
@@ -139,8 +176,12 @@ static _Noreturn void live(const struct mutant *m, struct result *to)
 	for (int near = 1; near >= 0; near--)
 		for (size_t i = 0; i < test_count; i++)
 			/* The formulas know nothing of the library. */
-			if (is_near(tests[i], m) == near && (m->number || near || loud))
+			if (is_near(tests[i], m) == near && (m->number || near || loud)) {
+				double begin = clock_now();
 				run_test(i, to);
+				if (loud)
+					seconds[i] = clock_now() - begin;
+			}
 	_exit(0);
 }
 
@@ -418,11 +459,14 @@ int main(int argc, char **argv)
 	read_mutants(argv[1]);
 	read_explanations(argv[2]);
 	results = mmap(NULL, mutant_count * sizeof *results, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+	seconds = mmap(NULL, TESTS * sizeof *seconds, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
 	size_t *chosen = arena_array(&loaded.arena, mutant_count, sizeof *chosen);
-	if (results == MAP_FAILED || !sound_without()) {
+	const char *fault = __real_rows_read(&loaded.arena, &all_rows);
+	if (fault || results == MAP_FAILED || seconds == MAP_FAILED || !sound_without()) {
 		fprintf(stderr, "mutants: the tests fail without any\n");
 		return 2;
 	}
+	sort_tests();
 	size_t count = choose(chosen, only, sample, seed);
 	try_all(chosen, count);
 	size_t unexplained = tell_survivors(chosen, count, &survived);
