@@ -220,7 +220,7 @@ $(RECKON_CLI): $(B)/tests/tools/reckon_cli.o $(B)/tests/unit/published_rows.o $(
 CALC := $(wildcard src/calc/*.c)
 MUTATED := $(CALC:src/calc/%.c=$(B)/mutants/%.c)
 MUTANT_TESTS := $(wildcard tests/unit/calc_*.c tests/unit/published*.c tests/unit/assess_reckon*.c) \
-	tests/unit/assess_bench.c \
+	$(wildcard tests/unit/*_bench.c) \
 	tests/mutants/run.c tests/mutants/library.c
 MUTANT_OBJECTS := $(MUTATED:.c=.o) $(MUTANT_TESTS:%.c=$(B)/mutants/%.o)
 
