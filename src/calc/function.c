@@ -258,7 +258,8 @@ static bool try_row(struct search *s, double years)
 static bool try_life(struct search *s)
 {
 	const struct grid_axis *rows[2] = {&s->tables->annex_k->axes[0], &s->tables->annex_k_4->axes[0]};
-	for (size_t t = 0; t < 2; t++)
+	size_t tables = s->items[s->at].category == CATEGORY_4 ? 2 : 1;
+	for (size_t t = 0; t < tables; t++)
 		for (size_t i = 0; i < rows[t]->count; i++)
 			if (try_row(s, rows[t]->at[i]))
 				return true;
@@ -289,11 +290,11 @@ static void meet(const struct reliability_tables *t, struct subsystem *s)
 
 static bool try_category(struct search *s)
 {
-	struct subsystem changed = s->items[s->at];
-	while (changed.category < CATEGORY_4) {
-		changed.category++;
+	for (enum category c = s->items[s->at].category + 1; c <= CATEGORY_4; c++) {
+		struct subsystem changed = s->items[s->at];
+		changed.category = c;
 		meet(s->tables, &changed);
-		s->found.category = changed.category;
+		s->found.category = c;
 		s->found.dc = changed.dc;
 		if (reaches(s, &changed))
 			return true;

@@ -97,8 +97,8 @@ struct series_result function_judge(const struct reliability_tables *t, const st
 enum change_kind {
 	CHANGE_NONE,        /* no single change of these is enough (or the level is reached already) */
 	CHANGE_COVERAGE,    /* `to`: fraction: the lower edge of a class (60, 90, 99 %) */
-	CHANGE_LIFE,        /* `to`: MTTFd of each channel in years: the least row of Annex K; `b10d`: as B10d of the
-	                       first channel, 0 when that is not by B10d */
+	CHANGE_LIFE,        /* `to`: MTTFd of each channel in years: the least row of Annex K that is printed for its
+	                       category; `b10d`: as B10d of the first channel, 0 when that is not by B10d */
 	CHANGE_CATEGORY,    /* `category`, with `dc` as average coverage, and all else that it asks for */
 	CHANGE_REPLACEMENT, /* `to`: years, T10d */
 	CHANGE_MAKER,       /* another subsystem whose maker states `level` (and no rate) */
