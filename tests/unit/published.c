@@ -8,6 +8,7 @@
 
 #include "assess/context.h"
 #include "assess_bench.h"
+#include "calc/grid.h"
 #include "load/library.h"
 #include "published_rows.h"
 
@@ -241,6 +242,31 @@ static void check_repeats(const struct row *r)
 	expect_text(r, text_number(&b.arena, library_plan(&b.library, r->arguments)->repeats, 2));
 }
 
+/* A cell of a table, looked up as a formula does; "-": there is none. */
+static void check_cell(const struct row *r)
+{
+	const struct lib_grid *g = library_grid(&b.library, r->what + strlen("table "));
+	struct grid_key keys[2] = {{0}};
+	struct grid_hit hit;
+	struct quantity want;
+	cr_assert(g && g->grid.axis_count == r->count, "%s:%d: no such table", r->file, r->line);
+	for (size_t i = 0; i < r->count; i++)
+		keys[i] = g->grid.axes[i].worded ? grid_word(r->split[i])
+						 : grid_number(value_from(r->split[i]).quantity.value);
+	bool found = grid_look(&g->grid, keys, &hit);
+	if (!found || text_equal(r->expected, "-"))
+		expect_text(r, found ? "a cell" : "-");
+	else if (g->grid.worded)
+		expect_text(r, hit.word ? hit.word : "several");
+	else
+		cr_expect(quantity_read(r->expected, &want) == QUANTITY_FINE && hit.low == hit.high &&
+				fabs(hit.low - want.value) <= 1e-9 * fabs(want.value),
+			"%s:%d: %s(%s) is %g..%g, not %s", r->file, r->line, r->what, r->arguments, hit.low, hit.high,
+			r->expected);
+	cr_expect(!found || hit.cell->standing != STANDING_PUBLISHED || text_equal(r->standing, "published"),
+		"%s:%d: %s(%s) is published in the library, %s here", r->file, r->line, r->what, r->arguments, r->standing);
+}
+
 static const struct {
 	const char *what;
 	void (*check)(const struct row *r);
@@ -257,7 +283,10 @@ static void check_row(const struct row *r)
 			KINDS[i].check(r);
 			return;
 		}
-	check_limit(r);
+	if (text_begins(r->what, "table "))
+		check_cell(r);
+	else
+		check_limit(r);
 }
 
 /* ---- tests ---- */
