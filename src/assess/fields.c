@@ -90,7 +90,7 @@ static void judge_list(struct context *c, const struct field *field, const char 
 		c->scope = scope.outer;
 		if (due && !text_equal(key, "id"))
 			judge(c, item_fact(item, key), field->flags,
-				arena_format(c->arena, "%s[%s].%s", list_path, item->id, key), field->path,
+				arena_format(c->arena, "%s.%s", item_path(c->arena, list_path, item), key), field->path,
 				item->at);
 	}
 }
@@ -159,7 +159,7 @@ void assess_fields(struct context *c)
 		const struct field *field = &FIELDS[i];
 		if (!(field->flags & FIELD_ALWAYS))
 			continue;
-		const char *brackets = strstr(field->path, "[]");
+		const char *brackets = field_brackets(field->path);
 		if (brackets) {
 			judge_list(c, field, brackets);
 			continue;

@@ -244,6 +244,25 @@ static const struct lib_row FUNCTION_ROWS[] = {
 };
 static const struct lib_table FUNCTION = TABLE(lib_function, FUNCTION_ROWS, TABLE_NO_PLACE, NULL);
 
+#define NUMBER_OF(yaml, member) ROW_WITH(lib_part, yaml, ROW_QUANTITY, member, .dim = &DIM_NUMBER)
+#define LIFE_OF(yaml, member) ROW_WITH(lib_part, yaml, ROW_QUANTITY, member, .dim = &DIM_MONTHS)
+static const struct lib_row PART_ROWS[] = {
+	ROW_WITH(lib_part, "device", ROW_TEXT, device, .required = true),
+	ROW_WITH(lib_part, "level", ROW_WORD, level, .field = "functions[].level"),
+	ROW_WITH(lib_part, "category", ROW_WORD, category, .field = "functions[].category"),
+	ROW_WITH(lib_part, "per-hour", ROW_QUANTITY, per_hour, .dim = &DIM_RATE),
+	LIFE_OF("mttfd", mttfd),
+	LIFE_OF("second-mttfd", second_mttfd),
+	NUMBER_OF("b10d", b10d),
+	NUMBER_OF("dc", dc),
+	NUMBER_OF("common-cause", common_cause),
+	NUMBER_OF("test-rate", test_rate),
+	LIFE_OF("test-mttfd", test_mttfd),
+	ROW_WITH(lib_part, "unknown", ROW_WORDS, unknown,
+		.choices = "level|category|per-hour|mttfd|second-mttfd|b10d|dc|common-cause|test-rate|test-mttfd"),
+};
+static const struct lib_table PART = TABLE(lib_part, PART_ROWS, TABLE_NO_PLACE, NULL);
+
 static const struct lib_row REQUIREMENT_ROWS[] = {
 	ROW(lib_requirement, "directive", ROW_TEXT, directive),
 	ROW(lib_requirement, "regulation", ROW_TEXT, regulation),
@@ -330,6 +349,7 @@ const struct lib_group LIB_GROUPS[GROUP_COUNT] = {
 	[GROUP_CHECKS] = GROUP("checks", CHECK, checks, true),
 	[GROUP_INPUT_RULES] = GROUP("input-rules", INPUT_RULE, input_rules, true),
 	[GROUP_FUNCTIONS] = GROUP("functions", FUNCTION, functions, true),
+	[GROUP_PARTS] = GROUP("parts", PART, parts, true),
 	[GROUP_REQUIREMENTS] = GROUP("requirements", REQUIREMENT, requirements, true),
 	[GROUP_STANDARDS] = GROUP("standards", STANDARD, standards, true),
 	[GROUP_REGIMES] = GROUP("regimes", REGIME, regimes, true),

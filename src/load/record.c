@@ -13,6 +13,7 @@ struct reading {
 	struct record *record;
 	struct schema root;
 	struct schema *lists; /* in the order of FIELD_LISTS */
+	size_t *rooms;        /* for the items of each */
 };
 
 /* A group of keys that is there, for the places of what is missing in it. */
@@ -26,6 +27,7 @@ struct walk {
 	struct reading *reading;
 	const struct schema *schema;
 	const char *path; /* "" for the root, else "devices[edge-1]" */
+	const struct item *item;
 	bool root;
 	const struct lib_field *declared;
 	size_t declared_count;
@@ -87,7 +89,7 @@ static void walk_declare(struct walk *w, const struct lib_field *fields, size_t 
 	w->typed = typed;
 }
 
-static void read_items(struct reading *r, size_t list, const struct node *n, struct place at);
+static void read_items(struct reading *r, size_t list, const struct item *owner, const struct node *n, struct place at);
 
 static struct choices declared_ids(struct walk *w)
 {
@@ -153,14 +155,14 @@ static void read_pair(struct walk *w, const struct node_pair *pair, const char *
 		return;
 	}
 	size_t row = schema_find(w->schema, key);
-	size_t list = w->root ? schema_list(key) : FIELD_LIST_COUNT;
+	size_t list = w->root ? schema_list(key) : schema_inner_list(w->schema, key);
 	if (strpbrk(pair->key, ".[]")) {
 		unknown_key(w, pair, at, path);
 	} else if (row < w->schema->count) {
 		w->facts[row] = fact_read(b, pair->value, path, &w->schema->rows[row].spec);
 		w->seen[row] = true;
 	} else if (list < FIELD_LIST_COUNT) {
-		read_items(r, list, pair->value, pair->key_at);
+		read_items(r, list, w->root ? NULL : w->item, pair->value, pair->key_at);
 	} else if (schema_section(w->schema, key, w->root)) {
 		read_section(w, pair, key, path);
 	} else {
@@ -197,6 +199,7 @@ static void walk_item(struct walk *w, const struct node *map, struct item *item)
 {
 	struct arena *a = arena_of(w->reading);
 	size_t rows = w->schema->count, count = rows + w->declared_count;
+	w->item = item;
 	w->facts = arena_array(a, count, sizeof *w->facts);
 	w->seen = arena_array(a, count, sizeof *w->seen);
 	if (map)
@@ -235,12 +238,22 @@ static void declare_item(struct walk *w, const char *list, const char *id)
 
 static bool room_for(struct reading *r, const struct item_list *list, const struct node *n)
 {
-	if (n->count <= RECORD_ITEMS_MAX)
+	if (list->count + n->count <= RECORD_ITEMS_MAX)
 		return true;
 	struct finding *f = bind_report(&r->bind, FINDING_CODE_RECORD_TOO_MANY, list->path, n->at);
-	bind_with_count(&r->bind, f, "count", n->count);
+	bind_with_count(&r->bind, f, "count", list->count + n->count);
 	bind_with_count(&r->bind, f, "limit", RECORD_ITEMS_MAX);
 	return false;
+}
+
+/* The inner lists of several owners follow one another. */
+static void make_room(struct reading *r, size_t index, size_t more)
+{
+	struct item_list *list = &r->record->lists[index];
+	if (list->count + more <= r->rooms[index] && list->items)
+		return;
+	r->rooms[index] = list->count * 2 + more;
+	list->items = arena_grow(arena_of(r), list->items, list->count, r->rooms[index], sizeof *list->items);
 }
 
 static void read_keyed(struct reading *r, size_t index, const struct node *map)
@@ -264,15 +277,24 @@ static void read_keyed(struct reading *r, size_t index, const struct node *map)
 	}
 }
 
-static void read_listed(struct reading *r, size_t index, const struct node *n)
+/* "devices", or "functions[stop].subsystems". */
+static const char *list_path(struct reading *r, const struct item_list *list, const struct item *owner)
+{
+	const char *inner = strstr(list->path, "[].");
+	return inner ? arena_format(arena_of(r), "%.*s[%s].%s", (int)(inner - list->path), list->path, owner->id, inner + 3)
+		     : list->path;
+}
+
+static void read_listed(struct reading *r, size_t index, const struct item *owner, const struct node *n)
 {
 	struct item_list *list = &r->record->lists[index];
+	const char *whole = list_path(r, list, owner);
 	for (size_t i = 0; i < n->count; i++) {
 		const struct node *entry = n->items[i];
 		struct item *item = &list->items[list->count];
 		const char *id = text_at(entry, "id");
 		const char *path =
-			bind_entry(&r->bind, list->path, id_valid(id, "@") ? id : NULL, i);
+			bind_entry(&r->bind, whole, id_valid(id, "@") ? id : NULL, i);
 		if (!bind_map(&r->bind, entry, path, "a group of keys with an id"))
 			continue;
 		if (*id == '\0' || text_equal(id, "?") || text_equal(id, "unknown"))
@@ -280,6 +302,7 @@ static void read_listed(struct reading *r, size_t index, const struct node *n)
 		struct walk w = walk_new(r, &r->lists[index], path, entry->at);
 		list->count++;
 		item->id = id;
+		item->owner = owner;
 		item->at = entry->at;
 		walk_item(&w, entry, item);
 	}
@@ -289,6 +312,8 @@ static int compare_items(const void *x, const void *y)
 {
 	const struct item *a = *(const struct item *const *)x, *b = *(const struct item *const *)y;
 	int order = strcmp(a->id, b->id);
+	if (a->owner != b->owner)
+		return a->owner < b->owner ? -1 : 1;
 	return order ? order : (a > b) - (a < b);
 }
 
@@ -300,23 +325,26 @@ static void check_duplicates(struct reading *r, const struct item_list *list)
 	if (list->count)
 		qsort(sorted, list->count, sizeof *sorted, compare_items);
 	for (size_t i = 1, first = 0; i < list->count; i++) {
-		if (*sorted[i]->id == '\0' || !text_equal(sorted[first]->id, sorted[i]->id)) {
+		if (*sorted[i]->id == '\0' || sorted[first]->owner != sorted[i]->owner ||
+			!text_equal(sorted[first]->id, sorted[i]->id)) {
 			first = i;
 			continue;
 		}
 		struct finding *f = bind_refuse(&r->bind, FINDING_CODE_RECORD_DUPLICATE_ID,
-			bind_entry(&r->bind, list->path, sorted[i]->id, 0),
+			item_path(arena_of(r), list->path, sorted[i]),
 			item_fact(sorted[i], "id")->at, sorted[i]->id);
 		bind_with_count(
 			&r->bind, f, "line", (size_t)item_fact(sorted[first], "id")->at.line);
 	}
 }
 
-static void read_items(struct reading *r, size_t index, const struct node *n, struct place at)
+static void read_items(struct reading *r, size_t index, const struct item *owner, const struct node *n, struct place at)
 {
 	const struct field_list *row = &FIELD_LISTS[index];
 	struct item_list *list = &r->record->lists[index];
-	list->at = at;
+	const char *path = list_path(r, list, owner);
+	if (!list->at.line)
+		list->at = at;
 	if (states_unknown(n))
 		return;
 	if (n->kind == NODE_SCALAR && text_equal(n->text, "none")) {
@@ -326,17 +354,18 @@ static void read_items(struct reading *r, size_t index, const struct node *n, st
 	bool empty_other = n->count == 0 && n->kind == NODE_LIST && row->keyed;
 	bool fine =
 		row->keyed
-			? empty_other || bind_map(&r->bind, n, row->path, "a group of ids, or none")
-			: bind_list(&r->bind, n, row->path, "a list of items with ids, or none");
+			? empty_other || bind_map(&r->bind, n, path, "a group of ids, or none")
+			: bind_list(&r->bind, n, path, "a list of items with ids, or none");
 	if (!fine || !room_for(r, list, n))
 		return;
 	list->present = true;
-	list->items = arena_array(arena_of(r), n->count, sizeof *list->items);
+	make_room(r, index, n->count);
 	if (row->keyed)
 		read_keyed(r, index, n);
 	else
-		read_listed(r, index, n);
-	check_duplicates(r, list);
+		read_listed(r, index, owner, n);
+	if (!owner)
+		check_duplicates(r, list);
 }
 
 /* `record: 1` comes first, so that any program can tell at once whether it may read on. */
@@ -373,6 +402,7 @@ static void prepare(
 	r->record = record;
 	r->root = schema_of(a, NULL);
 	r->lists = arena_array(a, FIELD_LIST_COUNT, sizeof *r->lists);
+	r->rooms = arena_array(a, FIELD_LIST_COUNT, sizeof *r->rooms);
 	for (size_t i = 0; i < FIELD_LIST_COUNT; i++) {
 		r->lists[i] = schema_of(a, FIELD_LISTS[i].path);
 		record->lists[i].path = FIELD_LISTS[i].path;
@@ -390,6 +420,9 @@ static void read_root(struct reading *r, const struct node *root)
 		walk_declare(&w, record->type->dimensions, record->type->dimension_count, true);
 	record->root.at = root->at;
 	walk_item(&w, root, &record->root);
+	for (size_t i = 0; i < record->list_count; i++)
+		if (field_brackets(record->lists[i].path))
+			check_duplicates(r, &record->lists[i]);
 	for (size_t i = 0; i < record->list_count; i++)
 		if (record->lists[i].at.line == 0)
 			record->lists[i].at = nearest(&w, record->lists[i].path);

@@ -8,7 +8,7 @@
 /* The part of a field's path behind the root or the list; NULL when it belongs elsewhere. */
 static const char *key_in(const char *path, const char *list)
 {
-	const char *mark = strstr(path, "[].");
+	const char *mark = field_brackets(path);
 	if (!list)
 		return mark ? NULL : path;
 	size_t n = strlen(list);
@@ -22,7 +22,7 @@ static int compare_rows(const void *x, const void *y)
 
 struct schema schema_of(struct arena *a, const char *list)
 {
-	struct schema s = {.rows = arena_array(a, FIELD_COUNT_ALL, sizeof *s.rows)};
+	struct schema s = {.list = list, .rows = arena_array(a, FIELD_COUNT_ALL, sizeof *s.rows)};
 	for (size_t i = 0; i < FIELD_COUNT_ALL; i++) {
 		const char *key = key_in(FIELDS[i].path, list);
 		if (!key)
@@ -82,10 +82,24 @@ struct choices schema_keys(struct arena *a, const struct schema *s, const char *
 	for (size_t i = 0; i < s->count; i++)
 		add_key(a, &c, items, below(s->rows[i].key, path));
 	for (size_t i = 0; root && i < FIELD_LIST_COUNT; i++)
-		add_key(a, &c, items, below(FIELD_LISTS[i].path, path));
+		if (!field_brackets(FIELD_LISTS[i].path))
+			add_key(a, &c, items, below(FIELD_LISTS[i].path, path));
+	for (size_t i = 0; s->list && !*path && i < FIELD_LIST_COUNT; i++)
+		add_key(a, &c, items, key_in(FIELD_LISTS[i].path, s->list));
 	if (s->declared)
 		add_key(a, &c, items, below(s->declared, path));
 	return c;
+}
+
+size_t schema_inner_list(const struct schema *s, const char *key)
+{
+	size_t i = 0;
+	for (; s->list && i < FIELD_LIST_COUNT; i++) {
+		const char *inner = key_in(FIELD_LISTS[i].path, s->list);
+		if (inner && text_equal(inner, key))
+			return i;
+	}
+	return FIELD_LIST_COUNT;
 }
 
 size_t schema_list(const char *path)

@@ -13,6 +13,7 @@ struct schema_row {
 struct schema {
 	struct schema_row *rows; /* sorted by key */
 	size_t count;
+	const char *list;     /* as given to schema_of() */
 	const char *declared; /* "gate.dimensions.", "facts."; NULL: no keys are declared here */
 };
 
@@ -21,6 +22,9 @@ struct schema schema_of(struct arena *a, const char *list);
 
 /* Index of the row with this key, or `count`. */
 size_t schema_find(const struct schema *s, const char *key);
+
+/* The index in FIELD_LISTS of the list `key` inside the items of this one, or FIELD_LIST_COUNT. */
+size_t schema_inner_list(const struct schema *s, const char *key);
 
 /* Whether some row or list lies below `path`. */
 bool schema_section(const struct schema *s, const char *path, bool root);

@@ -235,12 +235,32 @@ const struct field FIELDS[] = {
 	WORDS("functions[].devices", NULL, MUST | NONE, NULL),
 	WORD("functions[].level", "a|b|c|d|e", MUST, NULL),
 	WORD("functions[].category", "B|1|2|3|4", MUST, NULL),
+	WORD("functions[].severity", "1|2", MUST, NULL),
+	WORD("functions[].frequency", "1|2", MUST, NULL),
+	WORD("functions[].avoidance", "1|2", MUST, NULL),
 	TRUTH("functions[].tested-before-each-movement", MUST, NULL),
 	EVIDENCE("functions[].paper", MUST, NULL),
 	EVIDENCE("functions[].wiring", MUST, NULL),
 	TEXT("functions[].test-setting", MUST, NULL),
 	DATE("functions[].proved-on", MUST, NULL),
 	EVIDENCE("functions[].proof", MUST, NULL),
+
+	ID("functions[].subsystems[].id", MUST, NULL),
+	WORDS("functions[].subsystems[].roles", "device|logic|final-switching", MUST, NULL),
+	ID("functions[].subsystems[].part", 0, NULL),
+	WORD("functions[].subsystems[].level", "a|b|c|d|e", 0, NULL),
+	AMOUNT("functions[].subsystems[].per-hour", DIM_RATE, "0.0000000001 1/h", "0.0001 1/h", 0, NULL),
+	WORD("functions[].subsystems[].category", "B|1|2|3|4", 0, NULL),
+	AMOUNT("functions[].subsystems[].mttfd", DIM_MONTHS, "1 year", "100000 years", 0, NULL),
+	AMOUNT("functions[].subsystems[].second-mttfd", DIM_MONTHS, "1 year", "100000 years", 0, NULL),
+	COUNT("functions[].subsystems[].b10d", "1", "1000000000", 0, NULL),
+	COUNT("functions[].subsystems[].operations", "1", "100000000", 0, NULL),
+	AMOUNT("functions[].subsystems[].dc", DIM_NUMBER, "0 %", "99.99 %", 0, NULL),
+	COUNT("functions[].subsystems[].common-cause", "0", "100", 0, NULL),
+	COUNT("functions[].subsystems[].test-rate", "1", "1000000", 0, NULL),
+	AMOUNT("functions[].subsystems[].test-mttfd", DIM_MONTHS, "1 year", "100000 years", 0, NULL),
+	AMOUNT("functions[].subsystems[].replaced-every", DIM_MONTHS, "1 month", "20 years", 0, NULL),
+	EVIDENCE("functions[].subsystems[].paper", MUST, NULL),
 
 	WORD("checks[].outcome", "as-expected|not-as-expected", MUST, NULL),
 	DATE("checks[].on", MUST, NULL),
@@ -288,12 +308,21 @@ const struct field_list FIELD_LISTS[] = {
 	{"zones", true, true},
 	{"force.points", false, false},
 	{"functions", false, true},
+	{"functions[].subsystems", false, false},
 	{"checks", true, true},
 	{"papers", false, true},
 	{"photos", false, true},
 };
 
 const size_t FIELD_LIST_COUNT = sizeof FIELD_LISTS / sizeof *FIELD_LISTS;
+
+const char *field_brackets(const char *path)
+{
+	const char *last = NULL;
+	for (const char *p = path; (p = strstr(p, "[].")); p++)
+		last = p;
+	return last;
+}
 
 const struct field *field_find(const char *path)
 {

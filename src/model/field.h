@@ -24,7 +24,7 @@ struct field {
 };
 
 struct field_list {
-	const char *path;    /* "devices", "control.inputs" */
+	const char *path;    /* "devices", "control.inputs", "functions[].subsystems" */
 	bool keyed;          /* a map keyed by id instead of a list with ids */
 	bool required;       /* must be present (an explicit empty list `[]` or `none` counts) */
 };
@@ -33,6 +33,9 @@ extern const struct field FIELDS[];
 extern const size_t FIELD_COUNT_ALL;
 extern const struct field_list FIELD_LISTS[];
 extern const size_t FIELD_LIST_COUNT;
+
+/* Where the last "[]." of a path begins: what stands before it is its list, behind it its key. NULL: none. */
+const char *field_brackets(const char *path);
 
 /* The row for a full path ("drive.thrust", "devices[].maker"); declared rows match by prefix. NULL: none. */
 const struct field *field_find(const char *path);

@@ -238,6 +238,17 @@ struct lib_function {
 	struct words categories, ages_by, papers;
 };
 
+/* What a firm knows of a device, typed once. YAML group `parts`: {id, title, device (maker and model), level: a..e,
+ * per-hour: 4e-8 1/h, category, mttfd: 45 years, second-mttfd, b10d: 1300000, dc: 90 %, common-cause: 70,
+ * test-rate: 100, test-mttfd, unknown: [keys its maker has not told], source (paper of its
+ * maker, with its date), standing}. A number that is not there is 0. */
+struct lib_part {
+	struct lib_note note;
+	const char *device, *level, *category;
+	struct quantity per_hour, mttfd, second_mttfd, b10d, dc, common_cause, test_rate, test_mttfd;
+	struct words unknown;
+};
+
 /* YAML group `requirements`: {id, directive: "1.3.7", regulation: "1.3.7", applies: always|hazard|check,
  * when: rule, shown-by: [zones, check:ID, field:PATH]}. Titles are words. A requirement that no zone names is
  * answered by all that `shown-by` lists; without any it stays open. */
@@ -298,6 +309,7 @@ struct library {
 	LIBRARY_GROUP(check, checks);
 	LIBRARY_GROUP(input_rule, input_rules);
 	LIBRARY_GROUP(function, functions);
+	LIBRARY_GROUP(part, parts);
 	LIBRARY_GROUP(requirement, requirements);
 	LIBRARY_GROUP(standard, standards);
 	LIBRARY_GROUP(regime, regimes);
@@ -327,6 +339,7 @@ const struct lib_definition *library_definition(const struct library *l, const c
 const struct lib_plan *library_plan(const struct library *l, const char *id);
 const struct lib_check *library_check(const struct library *l, const char *id);
 const struct lib_function *library_function(const struct library *l, const char *id);
+const struct lib_part *library_part(const struct library *l, const char *id);
 const struct lib_requirement *library_requirement(const struct library *l, const char *id);
 const struct lib_standard *library_standard(const struct library *l, const char *id);
 const struct lib_field *lib_field_find(const struct lib_field *fields, size_t count, const char *id);

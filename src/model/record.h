@@ -1,7 +1,8 @@
 /* The record of one gate: everything known about it, as typed, with the place of each value.
  *
  * A record is a root item (facts by full path, "drive.thrust") and lists of items with ids
- * ("devices", "gate.leaves", "control.inputs"; "zones" and "checks", which are maps keyed by id). */
+ * ("devices", "gate.leaves", "control.inputs"; "zones" and "checks", which are maps keyed by id). A list inside
+ * the items of another ("functions[].subsystems") holds those of all of them, each with its owner. */
 #ifndef MODEL_RECORD_H
 #define MODEL_RECORD_H
 
@@ -54,6 +55,7 @@ struct fact_entry {
 
 struct item {
 	const char *id;            /* never NULL; "" for the root */
+	const struct item *owner;  /* the item that its list lies in ("functions[].subsystems"), or NULL */
 	struct place at;
 	struct fact_entry *facts;  /* sorted by key */
 	size_t count;
@@ -88,6 +90,9 @@ const struct item_list *record_list(const struct record *r, const char *path);
 /* The item with that id, or NULL. */
 const struct item *record_item(const struct record *r, const char *path, const char *id);
 const struct item *list_item(const struct item_list *list, const char *id);
+
+/* "functions[stop].subsystems[relay]" for an item of the list called `list_path`. */
+char *item_path(struct arena *a, const char *list_path, const struct item *item);
 
 bool fact_given(const struct fact *f);
 /* The text when given, else "". */

@@ -5,6 +5,7 @@
 
 #include "base/finding.h"
 #include "model/library.h"
+#include "model/reckoning.h"
 #include "model/record.h"
 #include "model/recording.h"
 
@@ -86,11 +87,31 @@ struct point_result {
 	bool near_limit;         /* within the instrument's accuracy of the limit */
 };
 
+/* One subsystem of a safety function. */
+struct subsystem_view {
+	const struct item *entry;
+	const struct lib_part *part; /* that it cites, or NULL */
+	const char *level;       /* reached: "none", a … e */
+	const char *by;          /* what decided it: maker rate annex-k simplified both none */
+	const char *category;    /* "" when not on record */
+	const char *gap;         /* id of why it has no level; "" */
+	double per_hour;         /* 0: not to be told */
+	bool rate_known;
+};
+
 struct function_result {
 	const struct lib_function *function;
 	const struct item *entry; /* NULL: required and missing */
 	enum outcome outcome;
 	bool required;
+	const char *least;       /* level required: the higher of risk graph and library floor; "" */
+	const char *level;       /* reached; "" when it was not computed */
+	const char *by;          /* sum lowest series none; "" */
+	double per_hour;
+	const char *weakest;     /* id of a subsystem; "" */
+	struct subsystem_view *subsystems;
+	size_t subsystem_count;
+	struct steps steps;      /* words steps.* */
 };
 
 struct check_result {

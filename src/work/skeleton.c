@@ -120,11 +120,19 @@ static void declared(struct writer *w, size_t depth, const struct lib_field *fie
 static void item(struct writer *w, size_t depth, const char *list_path, const char *id)
 {
 	size_t n = strlen(list_path);
+	const char *inner = NULL;
 	for (size_t i = 0; i < FIELD_COUNT_ALL; i++) {
 		const struct field *f = &FIELDS[i];
 		if (strncmp(f->path, list_path, n) != 0 || strncmp(f->path + n, "[].", 3) != 0)
 			continue;
-		const char *key = f->path + n + 3;
+		const char *key = f->path + n + 3, *brackets = strstr(key, "[].");
+		if (brackets && !inner) {
+			inner = arena_copy(w->arena, f->path, (size_t)(brackets - f->path));
+			line(w, depth, "", inner + n + 3, "", phrasebook_part(w->words, "sections", inner, "title"));
+			item(w, depth + 2, inner, "name-it");
+		}
+		if (brackets)
+			continue;
 		bool is_id = text_equal(key, "id");
 		/* A digest is due as soon as there is a file. */
 		if (!(f->flags & FIELD_ALWAYS) && !is_id && !text_equal(key, "sha256"))
@@ -240,6 +248,7 @@ char *skeleton_text(struct arena *a, const struct library *library, const struct
 		const struct field *f = &FIELDS[i];
 		const char *brackets = strstr(f->path, "[]");
 		if (brackets) {
+			/* Those of inner lists are written with their owner. */
 			const char *path = arena_copy(a, f->path, (size_t)(brackets - f->path));
 			for (size_t k = 0; k < FIELD_LIST_COUNT && !text_equal(path, listed); k++)
 				if (text_equal(FIELD_LISTS[k].path, path)) {

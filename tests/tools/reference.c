@@ -49,7 +49,7 @@ static const char *part(const char *group, const char *id, const char *name)
 /* "devices[].maker" -> "devices"; NULL for a field of no list. */
 static const struct field_list *list_of(const char *path)
 {
-	const char *end = strstr(path, "[]");
+	const char *end = field_brackets(path);
 	for (size_t i = 0; end && i < FIELD_LIST_COUNT; i++)
 		if (strlen(FIELD_LISTS[i].path) == (size_t)(end - path) &&
 			strncmp(FIELD_LISTS[i].path, path, (size_t)(end - path)) == 0)
@@ -59,7 +59,7 @@ static const struct field_list *list_of(const char *path)
 
 static const char *tail(const char *path)
 {
-	const char *end = strstr(path, "[].");
+	const char *end = field_brackets(path);
 	return end ? end + 3 : path;
 }
 
@@ -339,7 +339,8 @@ static void put_field(json_t *object, const char *path, const struct field *f)
 		json_object_set_new(json_object_get(at, "properties"), key, field_schema(f));
 }
 
-static json_t *put_list(json_t *root, const struct field_list *l)
+/* `root`: what the list lies in; `path`: its path there. */
+static json_t *put_list(json_t *root, const char *path, const struct field_list *l)
 {
 	json_t *item = object_schema(), *whole;
 	if (l->keyed) {
@@ -352,8 +353,8 @@ static json_t *put_list(json_t *root, const struct field_list *l)
 	json_t *schema = json_pack("{s:s, s:s, s:[o, {s:s}, {s:s, s:i}, {s:s}]}", "title",
 		part("fields", l->path, "title"), "description", part("fields", l->path, "help"), "anyOf", whole,
 		"const", "none", "type", "array", "maxItems", 0, "$ref", "#/definitions/unknown");
-	const char *dot = strrchr(l->path, '.');
-	json_object_set_new(json_object_get(holder(root, l->path), "properties"), dot ? dot + 1 : l->path, schema);
+	const char *dot = strrchr(path, '.');
+	json_object_set_new(json_object_get(holder(root, path), "properties"), dot ? dot + 1 : path, schema);
 	json_decref(item); /* held by `schema` */
 	return item;
 }
@@ -364,8 +365,9 @@ static void write_schema(void)
 	for (size_t i = 0; i < FIELD_COUNT_ALL; i++) {
 		const struct field *f = &FIELDS[i];
 		const struct field_list *l = list_of(f->path);
+		const struct field_list *outer = l ? list_of(l->path) : NULL;
 		if (l && !items[l - FIELD_LISTS])
-			items[l - FIELD_LISTS] = put_list(root, l);
+			items[l - FIELD_LISTS] = put_list(outer ? items[outer - FIELD_LISTS] : root, tail(l->path), l);
 		put_field(l ? items[l - FIELD_LISTS] : root, tail(f->path), f);
 	}
 	json_t *whole = json_pack("{s:s, s:s, s:s, s:{s:{s:s, s:[s, s]}, s:{s:s, s:s, s:s}}, s:[s]}", "$schema",
@@ -426,6 +428,8 @@ static const char GROUPS_FROM[][2][40] = {
 	{"recording-empty", "Force recordings"},
 	{"library-number", "The library"},
 	{"words-shape", "Words for people"},
+	{"function-tables", "Subsystems of safety functions"},
+	{"reckon-name", "The pocket book"},
 };
 
 /* Words of the catalogue go into CommonMark: what marks up is escaped. */

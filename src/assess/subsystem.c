@@ -1,0 +1,307 @@
+#include "assess/subsystem.h"
+
+#include <math.h>
+
+#include "assess/reckoner.h"
+
+#define MONTHS_A_YEAR 12.0
+#define HOUR_S 3600.0
+
+/* --- what is on record ----------------------------------------------------------------------------- */
+
+#define OF_PART(member) offsetof(struct lib_part, member)
+#define NO_PART ((size_t)-1)
+#define OF(member) offsetof(struct subsystem, member)
+
+static const struct datum {
+	const char *key;
+	size_t part_at, at;
+	double unit;         /* SI of one */
+	bool higher_worse;
+} DATA[] = {
+	{"per-hour", OF_PART(per_hour), OF(per_hour), 1 / HOUR_S, true},
+	{"mttfd", OF_PART(mttfd), OF(channels[0].years), MONTHS_A_YEAR, false},
+	{"second-mttfd", OF_PART(second_mttfd), OF(channels[1].years), MONTHS_A_YEAR, false},
+	{"b10d", OF_PART(b10d), OF(channels[0].b10d), 1, false},
+	{"operations", NO_PART, OF(channels[0].per_year), 1, true},
+	{"dc", OF_PART(dc), OF(dc), 1, false},
+	{"common-cause", OF_PART(common_cause), OF(common_cause), 1, false},
+	{"test-rate", OF_PART(test_rate), OF(tests_per_demand), 1, false},
+	{"test-mttfd", OF_PART(test_mttfd), OF(test_years), MONTHS_A_YEAR, false},
+	{"replaced-every", NO_PART, OF(replaced_years), MONTHS_A_YEAR, true},
+};
+
+enum { DATA_COUNT = sizeof DATA / sizeof *DATA };
+
+static void differs(struct context *c, struct part_use *use, const char *key, const char *of_part)
+{
+	const struct fact *f = item_fact(use->entry, key);
+	struct finding *p = point_out(c, FINDING_CODE_PART_DIFFERS, arena_format(c->arena, "%s.%s", use->path, key), f->at);
+	with(c, p, "key", key);
+	with(c, p, "record", fact_shown(c->arena, f));
+	with(c, p, "library", of_part);
+	with(c, p, "part", use->part->note.id);
+	use->sound = false;
+}
+
+static double read_datum(struct context *c, struct part_use *use, const struct datum *d)
+{
+	const struct fact *f = item_fact(use->entry, d->key);
+	struct quantity q = {.value = 0};
+	if (use->part && d->part_at != NO_PART)
+		q = *(const struct quantity *)(const void *)((const char *)use->part + d->part_at);
+	if (fact_given(f)) {
+		if (q.value > 0 && fabs(q.value - f->quantity.value) > 1e-9 * q.value)
+			differs(c, use, d->key, quantity_text(c->arena, q));
+		q = f->quantity;
+	}
+	return fmax(0, d->higher_worse ? q.high : q.low) / d->unit;
+}
+
+static const char *read_word(struct context *c, struct part_use *use, const char *key, const char *of_part)
+{
+	const struct fact *f = item_fact(use->entry, key);
+	if (fact_given(f) && of_part && !fact_is(f, of_part))
+		differs(c, use, key, of_part);
+	return fact_given(f) ? fact_text(f) : of_part;
+}
+
+static void find_part(struct context *c, struct part_use *use)
+{
+	const struct fact *f = item_fact(use->entry, "part");
+	const struct library *l = c->library;
+	if (!fact_given(f))
+		return;
+	use->part = library_part(l, fact_text(f));
+	if (use->part)
+		return;
+	const char **ids = arena_array(c->arena, l->parts_count + 1, sizeof *ids);
+	for (size_t i = 0; i < l->parts_count; i++)
+		ids[i] = l->parts[i].note.id;
+	struct finding *p = point_out(c, FINDING_CODE_PART_UNKNOWN, use->path, f->at);
+	with(c, p, "part", fact_text(f));
+	suggest(c, p, fact_text(f), ids, l->parts_count);
+	use->sound = false;
+}
+
+struct subsystem subsystem_read(struct context *c, const struct item *entry, struct part_use *use)
+{
+	struct subsystem s = {.level = LEVEL_NONE};
+	*use = (struct part_use){.entry = entry, .sound = true,
+		.path = item_path(c->arena, "functions[].subsystems", entry)};
+	find_part(c, use);
+	s.level = level_of_word(read_word(c, use, "level", use->part ? use->part->level : NULL));
+	s.category = category_of_word(read_word(c, use, "category", use->part ? use->part->category : NULL));
+	for (size_t i = 0; i < DATA_COUNT; i++)
+		*(double *)(void *)((char *)&s + DATA[i].at) = read_datum(c, use, &DATA[i]);
+	return s;
+}
+
+/* --- what is missing ------------------------------------------------------------------------------- */
+
+static const struct {
+	const char *name;
+	const char *keys[3]; /* that would close it, for the question to the maker */
+} GAPS[] = {
+	[GAP_NONE] = {"none", {NULL}},
+	[GAP_NOTHING] = {"nothing", {"level", "category", NULL}},
+	[GAP_LIFE_UNKNOWN] = {"life-unknown", {"mttfd", "b10d", NULL}},
+	[GAP_LIFE_SHORT] = {"life-short", {NULL}},
+	[GAP_COVERAGE_UNUSED] = {"coverage-unused", {NULL}},
+	[GAP_LIFE_CATEGORY] = {"life-category", {NULL}},
+	[GAP_COVERAGE] = {"coverage", {"dc", NULL}},
+	[GAP_COMMON_CAUSE] = {"common-cause", {"common-cause", NULL}},
+	[GAP_TEST_RATE] = {"test-rate", {"test-rate", NULL}},
+	[GAP_TEST_LIFE_UNKNOWN] = {"test-life-unknown", {"test-mttfd", NULL}},
+	[GAP_TEST_LIFE] = {"test-life", {NULL}},
+	[GAP_REPLACEMENT] = {"replacement", {NULL}},
+};
+
+const char *subsystem_gap_name(enum subsystem_gap gap)
+{
+	return GAPS[gap].name;
+}
+
+static void gap_values(struct context *c, struct finding *f, const struct subsystem *s,
+	const struct subsystem_result *r, const struct reliability_tables *t)
+{
+	const struct {
+		const char *name;
+		double value;
+	} FIGURES[] = {
+		{"years", r->channel_years[0]},
+		{"dc", s->dc * 100},
+		{"points", s->common_cause},
+		{"enough", t->common_cause},
+		{"tests", s->tests_per_demand},
+		{"least-tests", t->tests},
+		{"test-years", s->test_years},
+		{"least-test-years", t->test_channel_share * r->years},
+		{"replace", r->replacement_years},
+		{"mission", t->mission_years},
+		{"operations", s->channels[0].per_year},
+	};
+	with(c, f, "category", category_word(s->category));
+	for (size_t i = 0; i < sizeof FIGURES / sizeof *FIGURES; i++)
+		with(c, f, FIGURES[i].name, figure_text(c->arena, FIGURES[i].value));
+}
+
+/* What the maker of the part has not told is asked of him. */
+static void ask_maker(struct context *c, struct finding *f, const struct part_use *use, enum subsystem_gap gap)
+{
+	for (const char *const *key = GAPS[gap].keys; use->part && *key; key++)
+		if (words_have(use->part->unknown, *key)) {
+			struct way *w = way_out(c, f, "ask-maker");
+			way_value(c, w, "device", use->part->device);
+			way_value(c, w, "key", *key);
+		}
+}
+
+void subsystem_report(struct context *c, const struct part_use *use, const struct subsystem *s,
+	const struct subsystem_result *r, const struct reliability_tables *t)
+{
+	const char *name = subsystem_gap_name(r->gap);
+	struct finding *f = point_out(c, FINDING_CODE_SUBSYSTEM_GAP, use->path, use->entry->at);
+	with(c, f, "message", arena_format(c->arena, "subsystem-gaps.%s.message", name));
+	with(c, f, "subsystem", use->entry->id);
+	gap_values(c, f, s, r, t);
+	struct way *w = way_out(c, f, arena_format(c->arena, "subsystem-gaps.%s.way", name));
+	for (const struct finding_value *v = f->values; v; v = v->next)
+		if (!text_equal(v->name, "message"))
+			way_value(c, w, v->name, v->value);
+	ask_maker(c, f, use, r->gap);
+}
+
+/* --- how it came about ----------------------------------------------------------------------------- */
+
+struct writer {
+	struct context *c;
+	struct steps *steps;
+	struct step *step;
+};
+
+static void say(struct writer *w, const char *id, const char *source, enum standing standing)
+{
+	w->step = steps_add(w->c->arena, w->steps, id, source, standing);
+}
+
+static void figure(struct writer *w, const char *name, double value)
+{
+	step_figure(w->c->arena, w->step, name, value);
+}
+
+static void word(struct writer *w, const char *name, const char *text)
+{
+	step_text(w->c->arena, w->step, name, text);
+}
+
+static void say_limit(struct writer *w, const char *id, const char *limit)
+{
+	const struct lib_limit *l = library_limit(w->c->library, limit);
+	say(w, id, l ? l->note.source : NULL, l ? l->note.standing : STANDING_MEMORY);
+}
+
+static void say_table(struct writer *w, const char *id, const char *table)
+{
+	const struct lib_grid *g = library_grid(w->c->library, table);
+	say(w, id, g ? g->note.source : NULL, g ? g->note.standing : STANDING_MEMORY);
+}
+
+static void life_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
+	const struct reliability_tables *t)
+{
+	if (s->channels[0].years <= 0) {
+		say(w, "reliability-b10d", "EN ISO 13849-1:2015, Annex C.4", STANDING_PUBLISHED);
+		figure(w, "b10d", s->channels[0].b10d);
+		figure(w, "n", s->channels[0].per_year);
+		figure(w, "years", r->channel_years[0]);
+	}
+	if (r->replacement_years > 0) {
+		say(w, "reliability-replace", "EN ISO 13849-1:2015, Annex C.4", STANDING_PUBLISHED);
+		figure(w, "b10d", s->channels[0].b10d);
+		figure(w, "n", s->channels[0].per_year);
+		figure(w, "years", r->replacement_years);
+		say_limit(w, r->replace ? "reliability-before-mission" : "reliability-lasts", LIMIT_MISSION);
+		figure(w, "years", r->replacement_years);
+		figure(w, "mission", t->mission_years);
+	}
+	double cap = s->category == CATEGORY_4 ? t->cap_4_years : t->cap_years;
+	if (s->channels[1].years > 0) {
+		say(w, "reliability-channels", "EN ISO 13849-1:2015, Annex D.2", STANDING_PUBLISHED);
+		figure(w, "a", fmin(r->channel_years[0], cap));
+		figure(w, "b", fmin(r->channel_years[1], cap));
+		figure(w, "years", r->years);
+	} else {
+		say_limit(w, "reliability-cap", s->category == CATEGORY_4 ? LIMIT_CAP_4 : LIMIT_CAP);
+		figure(w, "years", r->channel_years[0]);
+		figure(w, "cap", cap);
+		figure(w, "counts", r->years);
+	}
+}
+
+static void fault_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
+	const struct reliability_tables *t)
+{
+	if (s->category < CATEGORY_2)
+		return;
+	say_table(w, "reliability-coverage-class", TABLE_COVERAGES);
+	figure(w, "dc", s->dc * 100);
+	word(w, "class", coverage_word(coverage_class(t, s->dc)));
+	say_limit(w, "reliability-points-enough", LIMIT_COMMON_CAUSE);
+	figure(w, "score", s->common_cause);
+	figure(w, "enough", t->common_cause);
+	if (s->category != CATEGORY_2)
+		return;
+	say_limit(w, r->few_tests ? "reliability-tests-few" : "reliability-tests", LIMIT_TESTS);
+	figure(w, "tests", s->tests_per_demand);
+	figure(w, "least", t->tests);
+	say_limit(w, "reliability-test-channel", LIMIT_TEST_CHANNEL);
+	figure(w, "test-years", s->test_years);
+	figure(w, "share", t->test_channel_share);
+	figure(w, "years", r->years);
+}
+
+static void table_steps(struct writer *w, const struct subsystem_result *r, const struct reliability_tables *t)
+{
+	const struct level_cells *cells = &r->cells;
+	say(w, "reliability-annex-k", cells->rate_cell->source, cells->rate_cell->standing);
+	figure(w, "years", r->years);
+	figure(w, "row", cells->row_years);
+	word(w, "column", cells->column);
+	figure(w, "rate", cells->per_hour);
+	if (r->few_tests) {
+		say_limit(w, "reliability-few-factor", LIMIT_TESTS_FEW_FACTOR);
+		figure(w, "factor", t->tests_few_factor);
+		figure(w, "before", cells->per_hour);
+		figure(w, "rate", r->per_hour);
+	}
+	say(w, "reliability-simplified", cells->level_cell->source, cells->level_cell->standing);
+	word(w, "class", life_word(life_class(t, r->years)));
+	word(w, "column", cells->column);
+	word(w, "level", level_word(cells->simplified));
+	say(w, "reliability-worse", "the worse of the two decides", STANDING_PRACTICE);
+	word(w, "annex-k", level_word(cells->annex_k));
+	word(w, "simplified", level_word(cells->simplified));
+	word(w, "level", level_word(r->level));
+}
+
+void subsystem_steps(struct context *c, struct steps *steps, const struct part_use *use, const struct subsystem *s,
+	const struct subsystem_result *r, const struct reliability_tables *t)
+{
+	struct writer w = {.c = c, .steps = steps};
+	say(&w, "function-subsystem", use->part ? use->part->note.source : NULL,
+		use->part ? use->part->note.standing : STANDING_FIRM);
+	word(&w, "subsystem", use->entry->id);
+	word(&w, "device", use->part ? use->part->device : "–");
+	if (r->gap != GAP_NONE)
+		return;
+	if (r->by == BY_MAKER || r->by == BY_RATE) {
+		say(&w, r->rate_known ? "function-maker" : "function-maker-alone", NULL, STANDING_FIRM);
+		word(&w, "level", level_word(r->level));
+		figure(&w, "rate", r->per_hour);
+		return;
+	}
+	life_steps(&w, s, r, t);
+	fault_steps(&w, s, r, t);
+	table_steps(&w, r, t);
+}
