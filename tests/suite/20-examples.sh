@@ -67,7 +67,7 @@ check "every open point that has ways names one" \
 	test -z "$(comm -12 "$work/have-ways" "$work/without")"
 
 expect "the people's answer names as much" 1 "$PINTLE" check $twin
-check "as many points" test "$(grep -c '\[[a-z-]*\]$' "$work/out")" = "$(wc -l <"$work/twin")"
+check "as many points" test "$(grep -c ' \[[a-z-]*\]$' "$work/out")" = "$(wc -l <"$work/twin")"
 expect "it binds as a draft" 1 "$PINTLE" bind $twin --into "$work/draft"
 check "without a declaration" test ! -e "$work/draft/declaration.pdf"
 finish
