@@ -289,14 +289,14 @@ void subsystem_steps(struct context *c, struct steps *steps, const struct part_u
 	const struct subsystem_result *r, const struct reliability_tables *t)
 {
 	struct writer w = {.c = c, .steps = steps};
-	say(&w, "function-subsystem", use->part ? use->part->note.source : NULL,
-		use->part ? use->part->note.standing : STANDING_FIRM);
+	const char *source = use->part ? use->part->note.source : NULL;
+	say(&w, "function-subsystem", source, STANDING_FIRM);
 	word(&w, "subsystem", use->entry->id);
 	word(&w, "device", use->part ? use->part->device : "–");
 	if (r->gap != GAP_NONE)
 		return;
 	if (r->by == BY_MAKER || r->by == BY_RATE) {
-		say(&w, r->rate_known ? "function-maker" : "function-maker-alone", NULL, STANDING_FIRM);
+		say(&w, r->rate_known ? "function-maker" : "function-maker-alone", source, STANDING_FIRM);
 		word(&w, "level", level_word(r->level));
 		figure(&w, "rate", r->per_hour);
 		return;

@@ -3,63 +3,6 @@
 #include "base/text.h"
 #include "doc/block.h"
 
-/* ---- safety functions: every step from the demand to the proof --------------------------------- */
-
-static const char *least_text(const struct builder *b, const struct lib_function *f)
-{
-	const char *level = f->least && *f->least ? f->least : "–";
-	if (!f->categories.count)
-		return level;
-	return arena_format(b->arena, "%s, %s %s", level, label(b, "category"), words_text(b, f->categories));
-}
-
-static void function_rows(struct builder *b, struct doc_node *t, const struct item *e)
-{
-	static const char *const plain[] = {"devices", "level", "category", "tested-before-each-movement"};
-	for (size_t i = 0; i < COUNT_OF(plain); i++)
-		facts_row(b, t, field_title(b, arena_format(b->arena, "functions[].%s", plain[i])),
-			item_words(b, e, plain[i]));
-	static const char *const cited[] = {"paper", "wiring"};
-	for (size_t i = 0; i < COUNT_OF(cited); i++)
-		facts_evidence(b, t, field_title(b, arena_format(b->arena, "functions[].%s", cited[i])),
-			item_fact(e, cited[i]));
-	static const char *const proof[] = {"test-setting", "proved-on"};
-	for (size_t i = 0; i < COUNT_OF(proof); i++)
-		facts_row(b, t, field_title(b, arena_format(b->arena, "functions[].%s", proof[i])),
-			item_words(b, e, proof[i]));
-	facts_evidence(b, t, field_title(b, "functions[].proof"), item_fact(e, "proof"));
-}
-
-static void function_section(struct builder *b, const struct function_result *r)
-{
-	const char *title = title_of(b, "functions", &r->function->note);
-	const char *id = r->entry ? r->entry->id : r->function->note.id;
-	subheading(b, 3, r->entry ? arena_format(b->arena, "%s (%s)", title, id) : title,
-		target(b, "function", id));
-	const char *text = phrasebook_part(b->input->phrasebook, "functions", r->function->note.id, "text");
-	if (text)
-		text_add(b, text)->keep_with_next = true;
-	struct doc_node *t = facts_table(b, "summary-function");
-	facts_row(b, t, label(b, "asked-for"), yes_no(b, r->required));
-	facts_row(b, t, label(b, "least-level"), least_text(b, r->function));
-	facts_row(b, t, label(b, "source"), source_text(b, r->function->note.source,
-		r->function->note.standing));
-	if (r->entry)
-		function_rows(b, t, r->entry);
-	facts_row(b, t, label(b, "outcome"), r->entry ? outcome_text(b, r->outcome) :
-		label(b, "not-on-record"));
-	t->last_row->cells[1].spans.first->style = SPAN_BOLD;
-}
-
-void block_functions(struct builder *b)
-{
-	const struct assessment *s = b->assessment;
-	if (!s->function_count)
-		text_add(b, label(b, "no-functions"));
-	for (size_t i = 0; i < s->function_count; i++)
-		function_section(b, &s->functions[i]);
-}
-
 /* ---- the input register ------------------------------------------------------------------------ */
 
 /* "closed" or, for a value, the reading. */

@@ -76,6 +76,13 @@ static void put_functions(struct arena *a, json_t *to, const struct assessment *
 		out_text(a, o, "id", f->entry ? f->entry->id : NULL);
 		out_put(a, o, "required", json_boolean(f->required));
 		out_text(a, o, "outcome", OUTCOMES[f->outcome]);
+		out_text(a, o, "level_required", *f->least ? f->least : NULL);
+		out_text(a, o, "level", *f->level ? f->level : NULL);
+		if (f->per_hour > 0)
+			out_exact(a, o, "per_hour", f->per_hour);
+		else
+			out_text(a, o, "per_hour", NULL);
+		out_text(a, o, "weakest", *f->weakest ? f->weakest : NULL);
 	}
 }
 

@@ -38,7 +38,8 @@ for key in standing-published standing-practice standing-memory standing-firm ou
 	step-safeguard step-information step-none cited-paper cited-photo cited-point cited-check \
 	cited-function need-holds need-device need-function need-force need-check need-evidence \
 	need-with part-site part-drive part-control summary-site summary-drive summary-control \
-	summary-plan summary-elevation caption-plan caption-elevation; do
+	summary-plan summary-elevation caption-plan caption-elevation decided-none decided-maker decided-rate \
+	decided-annex-k decided-simplified decided-both decided-sum decided-lowest decided-series; do
 	echo "$key"
 done | sort -u >"$work/made"
 comm -23 "$work/made" "$work/have" >"$work/missing"
