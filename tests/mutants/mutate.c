@@ -293,6 +293,72 @@ static int right_of(int i)
 	}
 }
 
+/* --- macros ----------------------------------------------------------------------------------------- */
+
+/* What a constant becomes: whole numbers one more and one less, others 5 % more; tolerances a thousandfold and
+ * none. */
+static int other_constants(const char *at, size_t length, char **out)
+{
+	char *text = print("%.*s", (int)length, at);
+	double value = strtod(text, NULL);
+	int count = 0;
+	if (!strpbrk(text, ".eE") || strncmp(text, "0x", 2) == 0) {
+		out[count++] = print("%s + 1", text);
+		if (value >= 1)
+			out[count++] = print("%s - 1", text);
+	} else if (value == 0) {
+		out[count++] = print("1.0");
+	} else if (value < 1e-6) {
+		out[count++] = print("%s * 1000", text);
+		out[count++] = print("0.0");
+	} else {
+		out[count++] = print("%s * 1.05", text);
+	}
+	return count;
+}
+
+/* One line with the constants of a macro without arguments switched. */
+static char *switched_macro(const char *line, size_t length, int line_number)
+{
+	const char *p = line + strlen("#define "), *end = line + length;
+	char *out;
+	while (p < end && (isalnum((unsigned char)*p) || *p == '_'))
+		p++;
+	if (p < end && *p == '(')
+		return print("%.*s", (int)length, line);
+	out = print("%.*s", (int)(p - line), line);
+	while (p < end && strncmp(p, "/*", 2) != 0) {
+		enum kind kind;
+		char *others[2], *text;
+		size_t n = isspace((unsigned char)*p) ? 1 : token_length(p, &kind);
+		text = print("%.*s", (int)n, p);
+		int count = !isspace((unsigned char)*p) && kind == NUMBER ? other_constants(p, n, others) : 0;
+		for (int k = 0; k < count; k++) {
+			fprintf(list, "%d\t%s\t%d\tconstant\t%.*s\t%s\t%.*s\n", ++number, file_name, line_number, (int)n, p,
+				others[k], (int)strcspn(line, "\n"), line);
+			text = print("(mutant_is(%d) ? %s : %s)", number, others[k], text);
+		}
+		out = print("%s%s", out, text);
+		p += n;
+	}
+	return print("%s%.*s", out, (int)(end - p), p);
+}
+
+static void switch_macros(void)
+{
+	char *out = print("%s", "");
+	int line_number = 1;
+	for (const char *p = source; *p; line_number++) {
+		size_t n = strcspn(p, "\n");
+		char *line = strncmp(p, "#define ", 8) == 0 ? switched_macro(p, n, line_number) : print("%.*s", (int)n, p);
+		out = print("%s%s\n", out, line);
+		p += n + (p[n] == '\n');
+	}
+	if (strlen(out) >= sizeof source)
+		die("too long");
+	strcpy(source, out);
+}
+
 /* --- writing ---------------------------------------------------------------------------------------- */
 
 static const char *line_text(int i)
@@ -370,32 +436,10 @@ static void mutate_operator(int i)
 			switch_operator(i, from, to, CHANGES[k].kind, CHANGES[k].others);
 }
 
-/* What a constant becomes: whole numbers one more and one less, others 5 % more; tolerances a thousandfold and
- * none. */
-static int other_constants(int i, char **out)
-{
-	char *text = print("%.*s", (int)tokens[i].length, tokens[i].at);
-	double value = strtod(text, NULL);
-	int count = 0;
-	if (!strpbrk(text, ".eE") || strncmp(text, "0x", 2) == 0) {
-		out[count++] = print("%s + 1", text);
-		if (value >= 1)
-			out[count++] = print("%s - 1", text);
-	} else if (value == 0) {
-		out[count++] = print("1.0");
-	} else if (value < 1e-6) {
-		out[count++] = print("%s * 1000", text);
-		out[count++] = print("0.0");
-	} else {
-		out[count++] = print("%s * 1.05", text);
-	}
-	return count;
-}
-
 static void mutate_constant(int i)
 {
 	char *others[2], *text = print("%.*s", (int)tokens[i].length, tokens[i].at);
-	int count = other_constants(i, others);
+	int count = other_constants(tokens[i].at, tokens[i].length, others);
 	for (int k = 0; k < count; k++)
 		text = print("mutant_is(%d) ? %s : %s", record(i, "constant", others[k], false), others[k], text);
 	replaced[i] = print("(%s)", text);
@@ -413,7 +457,7 @@ static void mutate_static(int from, int end)
 	char *copies = print("%s", "");
 	for (int i = equals; i < end; i++) {
 		char *others[2];
-		int count = tokens[i].kind == NUMBER && !tokens[i].fixed ? other_constants(i, others) : 0;
+		int count = tokens[i].kind == NUMBER && !tokens[i].fixed ? other_constants(tokens[i].at, tokens[i].length, others) : 0;
 		for (int o = 0; o < count; o++) {
 			int n = record(i, "constant", others[o], false);
 			tokens[i].listed = true;
@@ -458,7 +502,7 @@ static void mutate_all(void)
 			mutate_operator(i);
 		else if (t->in_body && !t->fixed && t->kind == NUMBER)
 			mutate_constant(i);
-		else if (t->fixed && t->kind == NUMBER && !t->listed && is(i - 1, "=") && other_constants(i, others))
+		else if (t->fixed && t->kind == NUMBER && !t->listed && is(i - 1, "=") && other_constants(tokens[i].at, tokens[i].length, others))
 			record(i, "fixed constant", others[0], true);
 	}
 }
@@ -520,6 +564,7 @@ int main(int argc, char **argv)
 		fclose(in);
 		edit_count = 0;
 		memset(replaced, 0, sizeof replaced);
+		switch_macros();
 		read_tokens();
 		match_brackets();
 		mark_bodies();
