@@ -31,6 +31,7 @@ struct assessment *assess(struct arena *a, const struct record *record, const st
 	assess_zones(c);
 	assess_fields(c);
 	assess_controls(c);
+	assess_diagnosis(c);
 	assess_force(c);
 	assess_hazards(c);
 	assess_protection(c);

@@ -97,6 +97,7 @@ void assess_references(struct context *c);
 void assess_zones(struct context *c);    /* measures chosen, hazards not yet judged */
 void assess_controls(struct context *c); /* functions, inputs, checks, activations */
 void assess_functions(struct context *c);
+void assess_diagnosis(struct context *c); /* symptoms on record, by the input register */
 void assess_force_plan(struct context *c); /* points, not yet judged */
 void assess_force(struct context *c);
 void assess_hazards(struct context *c);  /* needs, hazards, zones */

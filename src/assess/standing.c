@@ -116,6 +116,8 @@ static bool entry_known(const struct context *c, const char *id)
 		known = known || text_equal(l->activations[i].note.id, id);
 	for (size_t i = 0; i < l->input_rules_count; i++)
 		known = known || text_equal(l->input_rules[i].note.id, id);
+	for (size_t i = 0; i < l->causes_count; i++)
+		known = known || text_equal(l->causes[i].note.id, id);
 	for (size_t i = 0; i < l->pattern_count; i++)
 		known = known || text_equal(l->patterns[i].id, id);
 	return known;

@@ -40,6 +40,37 @@ static void input_row(struct builder *b, struct doc_node *t, const struct input_
 	cell(b, row, 7, label(b, r->outcome == OUTCOME_ANSWERED ? "as-expected" : "outcome-open"));
 }
 
+static void symptom_row(struct builder *b, struct doc_node *t, const struct diagnosis *d)
+{
+	struct doc_row *row = doc_row(b->document, t);
+	cell(b, row, 0, choice(b, d->symptom))->style = SPAN_BOLD;
+	for (size_t i = 0; i < d->cause_count; i++) {
+		const struct cause_result *r = &d->causes[i];
+		const char *title = title_of(b, "causes", &r->cause->note);
+		if (r->input)
+			title = arena_format(b->arena, "%s: %s", r->input->id, title);
+		spans_add(b->arena, cell_line(b, row, 1), r->fits ? title :
+			label_with(b, "cause-unread", "cause", title), r->fits ? 0 : SPAN_GREY);
+	}
+	if (!d->cause_count)
+		cell(b, row, 1, label(b, "no-cause"));
+}
+
+/* With the caution, wherever a reader may go on to look for the cause. */
+static void symptoms_table(struct builder *b)
+{
+	static const struct column columns[] = {{"symptom", 0.25, 30, ALIGN_LEFT},
+		{"likely-causes", 0.75, 80, ALIGN_LEFT}};
+	const struct assessment *s = b->assessment;
+	const char *caution = phrasebook_find(b->input->phrasebook, "diagnosis.caution");
+	if (!s->diagnosis_count)
+		return;
+	struct doc_node *t = table_add(b, "summary-symptoms", columns, COUNT_OF(columns));
+	for (size_t i = 0; i < s->diagnosis_count; i++)
+		symptom_row(b, t, &s->diagnoses[i]);
+	text_add(b, caution ? caution : "diagnosis.caution");
+}
+
 void block_inputs(struct builder *b)
 {
 	static const struct column columns[] = {{"input", 0.14, 18, ALIGN_LEFT},
@@ -50,11 +81,13 @@ void block_inputs(struct builder *b)
 	const struct assessment *s = b->assessment;
 	if (!s->input_count) {
 		text_add(b, label(b, "no-inputs"));
+		symptoms_table(b);
 		return;
 	}
 	struct doc_node *t = table_add(b, "summary-inputs", columns, COUNT_OF(columns));
 	for (size_t i = 0; i < s->input_count; i++)
 		input_row(b, t, &s->inputs[i]);
+	symptoms_table(b);
 }
 
 /* ---- commissioning checks ---------------------------------------------------------------------- */

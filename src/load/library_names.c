@@ -102,6 +102,15 @@ static bool known_leaf(const struct vocabulary *v, const char *key)
 	       has_row(&v->leaf, key);
 }
 
+/* A cause that shows on no input has none in hand. */
+static bool known_input(const struct vocabulary *v, const char *key)
+{
+	bool in_hand = v->rule->group == GROUP_INPUT_RULES ||
+		       (v->rule->group == GROUP_CAUSES &&
+			       ((const struct lib_cause *)v->rule->owner)->functions.count);
+	return in_hand && has_row(&v->input, key);
+}
+
 static bool known_name(const void *subject, const char *name)
 {
 	const struct vocabulary *v = subject;
@@ -120,7 +129,7 @@ static bool known_name(const void *subject, const char *name)
 	if ((rest = behind(name, "gate.dimensions.")))
 		return known_dimension(v, rest);
 	if ((rest = behind(name, "input.")))
-		return v->rule->group == GROUP_INPUT_RULES && has_row(&v->input, rest);
+		return known_input(v, rest);
 	if ((rest = behind(name, "activation.")))
 		return v->rule->group == GROUP_ACTIVATIONS && has_row(&v->activation, rest);
 	return text_equal(name, "gate.family") || text_equal(name, "gate.movement") ||

@@ -235,6 +235,16 @@ static const struct lib_row INPUT_RULE_ROWS[] = {
 static const struct lib_table INPUT_RULE =
 	TABLE(lib_input_rule, INPUT_RULE_ROWS, TABLE_NO_PLACE, NULL);
 
+static const struct lib_row CAUSE_ROWS[] = {
+	ROW_WITH(lib_cause, "symptoms", ROW_WORDS, symptoms, .required = true, .field = "control.symptoms"),
+	ROW_WITH(lib_cause, "functions", ROW_WORDS, functions, .field = "control.inputs[].function"),
+	ROW_WITH(lib_cause, "when", ROW_RULE, when, .required = true),
+	ROW(lib_cause, "low", ROW_RULE, low),
+	ROW(lib_cause, "high", ROW_RULE, high),
+	ROW_WITH(lib_cause, "rank", ROW_NUMBER, rank, .required = true),
+};
+static const struct lib_table CAUSE = TABLE(lib_cause, CAUSE_ROWS, TABLE_NO_PLACE, NULL);
+
 static const struct lib_row FUNCTION_ROWS[] = {
 	ROW(lib_function, "when", ROW_RULE, when),
 	ROW_WITH(lib_function, "least", ROW_WORD, least, .required = true, .field = "functions[].level"),
@@ -348,6 +358,7 @@ const struct lib_group LIB_GROUPS[GROUP_COUNT] = {
 	[GROUP_PLANS] = GROUP("force-plans", PLAN, plans, true),
 	[GROUP_CHECKS] = GROUP("checks", CHECK, checks, true),
 	[GROUP_INPUT_RULES] = GROUP("input-rules", INPUT_RULE, input_rules, true),
+	[GROUP_CAUSES] = GROUP("causes", CAUSE, causes, true),
 	[GROUP_FUNCTIONS] = GROUP("functions", FUNCTION, functions, true),
 	[GROUP_PARTS] = GROUP("parts", PART, parts, true),
 	[GROUP_REQUIREMENTS] = GROUP("requirements", REQUIREMENT, requirements, true),

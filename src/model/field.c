@@ -18,7 +18,7 @@
 #define DIGEST(path, flags, when) {path, FIELD_SHA256, NULL, NULL, NULL, NULL, flags, when}
 #define DECLARED(path, flags) {path, FIELD_TEXT, NULL, NULL, NULL, NULL, FIELD_DECLARED | flags, NULL}
 
-enum { MUST = FIELD_ALWAYS, NONE = FIELD_NONE_OK, NA = FIELD_NA_OK };
+enum { MUST = FIELD_ALWAYS, NONE = FIELD_NONE_OK, NA = FIELD_NA_OK, WRITTEN = FIELD_WRITTEN };
 
 #define CHANGE_KINDS "speed|force|travel|leaf|infill|edge|device|wiring|firmware|settings|surroundings|guides"
 
@@ -122,6 +122,9 @@ const struct field FIELDS[] = {
 		"control.automatic-closing = yes"),
 	TEXT("control.settings-code-held-by", MUST, NULL),
 	EVIDENCE("control.settings-evidence", MUST, NULL),
+	WORDS("control.symptoms",
+		"will-not-start|will-not-close|will-not-open|stays-open|stops-at-once|reverses|moves-by-itself",
+		WRITTEN | NONE, NULL),
 	ID("control.activations[].id", MUST, NULL),
 	WORD("control.activations[].kind",
 		"hold-to-run|key-switch|push-button|keypad|card-reader|radio|telephone|app|loop|timer|time-clock",

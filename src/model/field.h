@@ -10,6 +10,7 @@ enum field_flag {
 	FIELD_NONE_OK = 2,  /* `none` answers it */
 	FIELD_NA_OK = 4,    /* `n/a: reason` answers it */
 	FIELD_DECLARED = 8, /* path ends in ".*": the key is declared by the library (dimensions, zone facts) */
+	FIELD_WRITTEN = 16, /* may be left out; once it is written it has to be answered */
 };
 
 struct field {

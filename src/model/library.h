@@ -228,6 +228,17 @@ struct lib_input_rule {
 	const struct rule *when, *holds;
 };
 
+/* What a symptom may come from. YAML group `causes`: {id, symptoms: [words of control.symptoms], functions: [of
+ * the inputs on which it shows] (empty: it shows on the gate as a whole, and no input.* may be named), when:
+ * rule over input.* and the record (the reading that does not fit), low: rule, high: rule (between which the
+ * reading would have to be, {{low}} and {{high}} in its words), rank: n (1 is the most likely)}. */
+struct lib_cause {
+	struct lib_note note;
+	struct words symptoms, functions;
+	const struct rule *when, *low, *high;
+	double rank;
+};
+
 /* YAML group `functions`: {id (kind), when: rule (required in the record when it holds), least: c,
  * categories: [2, 3, 4] (empty: any), ages-by: [..], papers: [kinds of paper that can show its level]
  * (empty: any)}. */
@@ -308,6 +319,7 @@ struct library {
 	LIBRARY_GROUP(plan, plans);
 	LIBRARY_GROUP(check, checks);
 	LIBRARY_GROUP(input_rule, input_rules);
+	LIBRARY_GROUP(cause, causes);
 	LIBRARY_GROUP(function, functions);
 	LIBRARY_GROUP(part, parts);
 	LIBRARY_GROUP(requirement, requirements);

@@ -94,14 +94,17 @@ static const char *other_words(struct arena *a, const struct source *s, const ch
 	return text ? expand(a, text, &plain) : key;
 }
 
-/* Several ids joined by ", " are shown one after the other. */
+/* Several ids joined by ", " are shown one after the other: sentences as such, other titles with semicolons. */
 static void put_titles(struct buf *out, const struct source *s, const char *group, const char *ids)
 {
+	const char *between = "";
 	for (const char *id = ids; *id;) {
 		const char *comma = strstr(id, ", ");
 		size_t length = comma ? (size_t)(comma - id) : strlen(id);
-		buf_put(out, id == ids ? "" : " ");
-		buf_put(out, titled(s->book, group, arena_copy(out->arena, id, length)));
+		const char *title = titled(s->book, group, arena_copy(out->arena, id, length));
+		buf_put(out, between);
+		buf_put(out, title);
+		between = text_ends(title, ".") ? " " : "; ";
 		id += length + (comma ? strlen(", ") : 0);
 	}
 }

@@ -126,6 +126,23 @@ struct input_result {
 	enum outcome outcome;
 };
 
+/* What may bring a symptom about: `missing` are the paths of fields that have to be read before it is known. */
+struct cause_result {
+	const struct lib_cause *cause;
+	const struct item *input; /* on which it shows, or NULL */
+	bool fits;               /* what the record says fits it; else it may, and something is missing or too close */
+	const char *const *missing;
+	size_t missing_count;
+	size_t order;
+};
+
+/* A symptom on record with its causes, the likeliest first; those that fit come before those that may. */
+struct diagnosis {
+	const char *symptom;
+	struct cause_result *causes;
+	size_t cause_count, fit_count;
+};
+
 struct requirement_result {
 	const struct lib_requirement *requirement;
 	bool applies;
@@ -174,6 +191,8 @@ struct assessment {
 	size_t check_count;
 	struct input_result *inputs;
 	size_t input_count;
+	struct diagnosis *diagnoses;
+	size_t diagnosis_count;
 	struct requirement_result *requirements;
 	size_t requirement_count;
 	struct limit_use *limits;

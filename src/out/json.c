@@ -86,6 +86,33 @@ static void put_functions(struct arena *a, json_t *to, const struct assessment *
 	}
 }
 
+static void put_cause(struct arena *a, json_t *list, const struct cause_result *r)
+{
+	json_t *o = out_object(a, list);
+	out_text(a, o, "cause", r->cause->note.id);
+	out_text(a, o, "input", r->input ? r->input->id : NULL);
+	out_put(a, o, "fits", json_boolean(r->fits));
+	out_number(a, o, "rank", r->cause->rank, 1);
+	out_text(a, o, "standing", standing_name(r->cause->note.standing));
+	json_t *missing = out_list(a, o, "measure");
+	for (size_t i = 0; i < r->missing_count; i++)
+		out_word(a, missing, r->missing[i]);
+}
+
+static void put_diagnoses(struct arena *a, json_t *to, const struct assessment *r, const struct phrasebook *words)
+{
+	json_t *list = out_list(a, to, "diagnoses");
+	for (size_t i = 0; r && i < r->diagnosis_count; i++) {
+		const struct diagnosis *d = &r->diagnoses[i];
+		json_t *o = out_object(a, list);
+		out_text(a, o, "symptom", d->symptom);
+		out_text(a, o, "caution", phrasebook_find(words, "diagnosis.caution"));
+		json_t *causes = out_list(a, o, "causes");
+		for (size_t k = 0; k < d->cause_count; k++)
+			put_cause(a, causes, &d->causes[k]);
+	}
+}
+
 char *json_check(struct arena *a, const char *job, const struct assessment *r,
 	const struct findings *findings, const struct phrasebook *words)
 {
@@ -105,6 +132,7 @@ char *json_check(struct arena *a, const char *job, const struct assessment *r,
 		out_list(a, o, "force_points");
 		out_list(a, o, "functions");
 	}
+	put_diagnoses(a, o, r, words);
 	return out_dump(a, o);
 }
 

@@ -44,6 +44,8 @@ static void check_whole(const struct library *l)
 	}
 	for (size_t i = 0; i < l->input_rules_count; i++)
 		require(l->input_rules[i].holds != NULL);
+	for (size_t i = 0; i < l->causes_count; i++)
+		require(l->causes[i].when != NULL);
 }
 
 static void try_library(struct arena *a, const char *text, size_t size)

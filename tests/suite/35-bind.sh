@@ -54,6 +54,11 @@ drafts=$(grep -c '^Draft: ' "$work/draft.txt")
 n=$(pdfinfo "$work/draft/technical-file.pdf" 2>/dev/null | sed -n 's/^Pages: *//p')
 check "every one of its $n pages says that it is a draft" [ "$drafts" -ge "${n:-1000}" ]
 
+# From the register to the next heading: the symptom, its cause, and the caution.
+tr '\n' ' ' <"$work/draft.txt" | sed 's/.*What explains it, the most likely first//' >"$work/symptom"
+check "the symptom stands under the register with its cause" \
+	grep -q 'edges side by side on an input for one resistor.*isolated, locked off and proved dead' "$work/symptom"
+
 # A declaration of before does not outlive the draft.
 cp "$declaration" "$work/draft/declaration.pdf"
 expect "bound again over an old declaration" 1 "$PINTLE" bind examples/harbour-yard-twin --into "$work/draft"

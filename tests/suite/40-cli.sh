@@ -124,6 +124,13 @@ check "carries its format" said '"format": 1' out
 check "says that it is ready" said '"ready": true' out
 json "check --json of an open job" 1 "$pintle" check --json "$open"
 check "says that it is not ready" said '"ready": false' out
+json "check --json of a gate with a symptom" 1 "$pintle" check --json examples/harbour-yard-twin
+sed -n '/^  "diagnoses": /,/^  \]/p' "$work/out" >"$work/diagnoses"
+check "names the symptom" grep -q '"symptom": "reverses"' "$work/diagnoses"
+check "and its likeliest cause first" \
+	[ "$(sed -n 's/.*"cause": "\(.*\)",/\1/p' "$work/diagnoses" | head -n 1)" = edges-side-by-side ]
+check "with the input on which it shows" grep -q '"input": "edge"' "$work/diagnoses"
+check "and with the caution" grep -q '"caution": .*isolated, locked off and proved dead' "$work/diagnoses"
 json "check --json of bad input" 2 "$pintle" check --json "$work/broken"
 json "curve --json" 0 "$pintle" curve --json "$curve" --movement horizontal --gap 1m
 json "bind --json" 0 "$pintle" bind --json "$example" --into "$work/json"

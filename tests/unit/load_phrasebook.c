@@ -148,6 +148,13 @@ Test(load_phrasebook, findings_are_filled_with_values_titles_and_their_subject)
 	cr_expect_str_eq(phrase_way(&a, &book, f, w), "Widen unheard-of by 3 mm.");
 	cr_expect_str_eq(phrase_way(&a, &book, f, ask), "Ask the maker.");
 	cr_expect_str_eq(phrase_way(&a, &book, f, finding_way(&list, f, "gone")), "gone");
+	/* Several: titles apart, sentences one after the other; the semicolon parts titles that hold commas. */
+	add("more.yaml", "more: {one: {title: \"a, b\"}, two: {title: c}, three: {title: C.}, four: {title: D.}}\n"
+			 "ways: {all: \"{{ids in more}}\"}\n");
+	phrasebook_finish(&a, &book, &found);
+	struct way *all = finding_way(&list, f, "all");
+	way_with(&list, all, "ids", "one, two, three, four");
+	cr_expect_str_eq(phrase_way(&a, &book, f, all), "a, b; c; C. D.");
 	struct finding *bare = finding_add(&list, FINDING_CODE_ZONE_RISK, "x", (struct place){0});
 	cr_expect_str_eq(phrase_finding(&a, &book, bare), "zone-risk");
 }
