@@ -108,6 +108,6 @@ export PATH
 screen check 24 5 "pintle check ${twin:-$example}"
 screen curve 12 6 "pintle curve $(cd "$example" && find curves -name 'edge-300-mid*' | sort |
 	sed "s|^|$example/|" | head -n 1) --movement horizontal --gap 300mm"
-screen reckon 24 4 'pintle reckon level category=2 mttfd=45years dc=90% common-cause=70 test-rate=100 test-mttfd=40years'
+screen reckon 40 4 'pintle reckon separation approach=normal time=320ms resolution=14mm'
 screen explain 24 4 'pintle explain static-force'
 ls -l "$pictures" | awk 'NR > 1 { print $5, $NF }'

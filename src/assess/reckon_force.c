@@ -2,6 +2,7 @@
 #include "assess/reckoner.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "calc/distance.h"
 #include "calc/force.h"
@@ -19,7 +20,8 @@ static const struct reckon_key CURVE_KEYS[] = {
 	{.name = "movement", .kind = RECKON_WORD, .needed = FORM_1,
 		.choices = "sliding|swing|vertical|barrier|horizontal|perpendicular-axis|parallel-axis"},
 	{.name = "gap", .dim = &DIM_LENGTH, .low = "0 mm", .high = "30 m", .needed = FORM_1, .worse = WORSE_LOWER},
-	{.name = "edition", .kind = RECKON_WORD, .choices = "2000|2017", .usual = "2017"},
+	{.name = "edition", .kind = RECKON_WORD, .choices = "2000|2017|EN 12453:2000|EN 12453:2017",
+		.usual = "2017"},
 };
 
 static const struct reckon_result_key CURVE_RESULTS[] = {
@@ -52,7 +54,7 @@ static void run_curve_limits(struct reckoning_run *r)
 	if (!edge_limit(r, movement, gap, &dynamic))
 		return;
 	run_step(r, "curve-dynamic", NULL, STANDING_PRACTICE);
-	run_text(r, "edition", edition);
+	run_text(r, "edition", text_begins(edition, "EN 12453:") ? edition + strlen("EN 12453:") : edition);
 	run_text(r, "movement", movement);
 	run_figure(r, "gap", gap * MM);
 	run_figure(r, "force", dynamic);
@@ -189,6 +191,8 @@ static void run_edge(struct reckoning_run *r)
 		return;
 	}
 	bool within = distance_within(stopping, usable);
+	/* What only rounding keeps apart is equal. */
+	double margin = within ? fmax(0, usable - stopping) : usable - stopping;
 	run_step(r, "edge-stopping", "even deceleration, mechanics", STANDING_PRACTICE);
 	run_figure(r, "v", speed);
 	run_figure(r, "t", response);
@@ -201,14 +205,14 @@ static void run_edge(struct reckoning_run *r)
 	run_step(r, "edge-margin", "ASR A1.7, 6(2): over-travel no more than the edge gives", STANDING_PUBLISHED);
 	run_figure(r, "usable", usable * MM);
 	run_figure(r, "s", stopping * MM);
-	run_figure(r, "margin", (usable - stopping) * MM);
+	run_figure(r, "margin", margin * MM);
 	run_number(r, "stopping_mm", stopping * MM);
 	run_number(r, "usable_mm", usable * MM);
-	run_number(r, "margin_mm", (usable - stopping) * MM);
+	run_number(r, "margin_mm", margin * MM);
 	run_means(r, within ? "within" : "over", !within);
 	run_means_figure(r, "stopping", stopping * MM);
 	run_means_figure(r, "usable", usable * MM);
-	run_means_figure(r, "margin", (within ? usable - stopping : stopping - usable) * MM);
+	run_means_figure(r, "margin", fabs(margin) * MM);
 }
 
 /* --- force-points ---------------------------------------------------------------------------------- */
