@@ -146,6 +146,23 @@ Test(calc_curve_edges, sunk_zero)
 	cr_expect_not(has(&c, CURVE_BASELINE));
 }
 
+/* A firm may have the end judged at once: then all that is recorded is part of it, from the first sample on. Of -100,
+ * -100, -2, 25 and 50 N the median is -2 N; without the first it would be -51 N. */
+Test(calc_curve_edges, end_at_once)
+{
+	struct curve_limits limits = LIMITS;
+	double times[6] = {9, 0, 0.001, 0.002, 0.003, 0.004}, f[5] = {25, 50, -2, -100, -100};
+	struct recording r = {.name = "", .time_s = times + 1, .force_n = f, .count = 5};
+	limits.end_s = 0;
+	limits.baseline_n = 25;
+	struct curve_result c = curve_evaluate(&arena, &r, &limits);
+	cr_expect_float_eq(c.end_from_s, 0, 0);
+	cr_expect_not(has(&c, CURVE_BASELINE));
+	f[2] = f[3] = f[4] = -100;
+	c = curve_evaluate(&arena, &r, &limits);
+	cr_expect(has(&c, CURVE_BASELINE));
+}
+
 /* No range is known: nothing is judged by it. However small it is, it is one. */
 Test(calc_curve_edges, range)
 {

@@ -45,7 +45,7 @@ Test(calc_function_edges, small_numbers_are_known)
 	struct subsystem_result r = judge(s);
 	cr_expect_eq(r.gap, GAP_LIFE_SHORT);
 	cr_expect_float_eq(r.channel_years[0], 0.5, 0);
-	cr_expect_float_eq(r.replacement_years, 0, 0);
+	cr_expect_float_eq(r.replacement_years, 1000, 1e-9);
 	s.channels[0] = (struct channel){.b10d = 0.5, .per_year = 0.5};
 	cr_expect_float_eq(judge(s).channel_years[0], 10, 1e-12);
 	/* A second channel of which anything is known is one. */
@@ -158,4 +158,12 @@ Test(calc_function_edges, rows_of_annex_k)
 		cr_assert(level_look(bench_tables(), CATEGORY_3, YEARS[i], 0.9, &cells, &lives));
 		cr_expect_float_eq(cells.row_years, EXPECTED[i], 0, "%zu", i);
 	}
+}
+
+/* A millionth under the upper edge of the band of a, b, c, d and e. */
+Test(calc_function_edges, worst_rates)
+{
+	static const double EXPECTED[] = {9.99999e-5, 9.99999e-6, 2.999997e-6, 9.99999e-7, 9.99999e-8};
+	for (int i = 0; i < 5; i++)
+		cr_expect_float_eq(level_worst_rate(bench_tables(), (enum level)(i + 1)), EXPECTED[i], 1e-9 * EXPECTED[i]);
 }
