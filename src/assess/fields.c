@@ -157,7 +157,8 @@ void assess_fields(struct context *c)
 {
 	for (size_t i = 0; i < FIELD_COUNT_ALL; i++) {
 		const struct field *field = &FIELDS[i];
-		bool written = field->flags & FIELD_WRITTEN && record_fact(c->record, field->path)->state != FACT_ABSENT;
+		bool written = field->flags & FIELD_WRITTEN &&
+			record_fact(c->record, field->path)->state != FACT_ABSENT;
 		if (!(field->flags & FIELD_ALWAYS) && !written)
 			continue;
 		const char *brackets = field_brackets(field->path);

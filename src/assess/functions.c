@@ -51,11 +51,13 @@ static void find_required(struct judged *j)
 	enum level floor = level_of_word(j->function->least);
 	j->required = graph > floor ? graph : floor;
 	j->out->least = level_word(j->required);
-	struct step *s = steps_add(c->arena, &j->out->steps, "reliability-risk-graph", g->note.source, g->note.standing);
+	struct step *s = steps_add(c->arena, &j->out->steps, "reliability-risk-graph", g->note.source,
+		g->note.standing);
 	for (size_t i = 0; i < 3; i++)
 		step_text(c->arena, s, KEYS[i], answers[i] == 1 ? "1" : "2");
 	step_text(c->arena, s, "level", level_word(graph));
-	s = steps_add(c->arena, &j->out->steps, "reliability-floor", j->function->note.source, j->function->note.standing);
+	s = steps_add(c->arena, &j->out->steps, "reliability-floor", j->function->note.source,
+		j->function->note.standing);
 	step_text(c->arena, s, "level", level_word(graph));
 	step_text(c->arena, s, "floor", level_word(floor));
 	step_text(c->arena, s, "higher", level_word(j->required));
@@ -176,7 +178,8 @@ static void view_subsystems(struct judged *j)
 		const struct subsystem_result *r = &j->results[i];
 		out->subsystems[out->subsystem_count++] = (struct subsystem_view){.entry = j->uses[i].entry,
 			.part = j->uses[i].part, .level = level_word(r->level), .by = decided_word(r->by),
-			.category = j->subsystems[i].category == CATEGORY_NONE ? "" : category_word(j->subsystems[i].category),
+			.category = j->subsystems[i].category == CATEGORY_NONE
+				? "" : category_word(j->subsystems[i].category),
 			.gap = r->gap == GAP_NONE ? "" : subsystem_gap_name(r->gap), .per_hour = r->per_hour,
 			.rate_known = r->rate_known};
 		subsystem_steps(c, &out->steps, &j->uses[i], &j->subsystems[i], r, j->tables);

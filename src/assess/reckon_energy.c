@@ -192,7 +192,8 @@ static void run_stop(struct reckoning_run *r)
 static const struct reckon_key HINGE_KEYS[] = {
 	LEAF_MASS,
 	LEAF_WIDTH(FORM_1),
-	{.name = "spacing", .dim = &DIM_LENGTH, .low = "0.05 m", .high = "10 m", .needed = FORM_1, .worse = WORSE_LOWER},
+	{.name = "spacing", .dim = &DIM_LENGTH, .low = "0.05 m", .high = "10 m", .needed = FORM_1,
+		.worse = WORSE_LOWER},
 	{.name = "offset", .dim = &DIM_LENGTH, .low = "0 mm", .high = "2 m", .usual = "0 mm", .worse = WORSE_HIGHER},
 };
 

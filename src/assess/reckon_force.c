@@ -146,7 +146,8 @@ static void run_peak(struct reckoning_run *r)
 		return;
 	bool pushed = !distance_within(2 * b.thrust, b.limit), within = distance_within(b.peak, b.limit);
 	double top = force_top_speed(b.mass, b.spring, b.thrust, b.limit);
-	run_step(r, pushed ? "peak-thrust" : b.thrust > 0 ? "peak-speed-driven" : "peak-speed", "the same, for the speed",
+	run_step(r, pushed ? "peak-thrust" : b.thrust > 0 ? "peak-speed-driven" : "peak-speed",
+		"the same, for the speed",
 		STANDING_PRACTICE);
 	blow_figures(r, &b);
 	run_figure(r, "top", top);
@@ -243,7 +244,8 @@ static void axis_step(struct reckoning_run *r, const struct lib_plan *plan, cons
 	const struct lib_limit_row *row = r->context->last_row;
 	const char *formula = rule_text(row ? row->value : rule);
 	const char *plain = quantity_in(r->arena, quantity_of(metres, DIM_LENGTH), "mm", 0);
-	run_step(r, id, row && row->source ? row->source : plan->note.source, row ? row->standing : plan->note.standing);
+	run_step(r, id, row && row->source ? row->source : plan->note.source,
+		row ? row->standing : plan->note.standing);
 	run_figure(r, "n", (double)n);
 	run_text(r, "value", text_equal(formula, plain) ? plain : arena_format(r->arena, "%s = %s", formula, plain));
 }

@@ -448,7 +448,8 @@ static void look_up_steps(struct reckoning_run *r, const struct reliability_tabl
 	run_text(r, "column", cells->column);
 	run_figure(r, "rate", cells->per_hour);
 	if (s->category <= CATEGORY_1) {
-		run_step(r, "reliability-single-channel", "EN ISO 13849-1:2015, categories B and 1", STANDING_PUBLISHED);
+		run_step(r, "reliability-single-channel", "EN ISO 13849-1:2015, categories B and 1",
+			STANDING_PUBLISHED);
 		run_figure(r, "years", cells->row_years);
 		run_figure(r, "rate", single_channel_per_hour(cells->row_years));
 	}

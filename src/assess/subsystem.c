@@ -36,7 +36,8 @@ enum { DATA_COUNT = sizeof DATA / sizeof *DATA };
 static void differs(struct context *c, struct part_use *use, const char *key, const char *of_part)
 {
 	const struct fact *f = item_fact(use->entry, key);
-	struct finding *p = point_out(c, FINDING_CODE_PART_DIFFERS, arena_format(c->arena, "%s.%s", use->path, key), f->at);
+	struct finding *p =
+		point_out(c, FINDING_CODE_PART_DIFFERS, arena_format(c->arena, "%s.%s", use->path, key), f->at);
 	with(c, p, "key", key);
 	with(c, p, "record", fact_shown(c->arena, f));
 	with(c, p, "library", of_part);
@@ -162,7 +163,7 @@ void subsystem_report(struct context *c, const struct part_use *use, const struc
 {
 	const char *name = subsystem_gap_name(r->gap);
 	struct finding *f = point_out(c, FINDING_CODE_SUBSYSTEM_GAP, use->path, use->entry->at);
-	with(c, f, "message", arena_format(c->arena, "subsystem-gaps.%s.message", name));
+	with(c, f, "message", arena_format(c->arena, "subsystem-gaps.%s.text", name));
 	with(c, f, "subsystem", use->entry->id);
 	gap_values(c, f, s, r, t);
 	struct way *w = way_out(c, f, arena_format(c->arena, "subsystem-gaps.%s.way", name));

@@ -30,25 +30,18 @@ static bool is_maker(const struct subsystem *s)
 	return s->level != LEVEL_NONE || s->per_hour > 0;
 }
 
-static void judge_maker(const struct reliability_tables *t, const struct subsystem *s, struct subsystem_result *r)
-{
-	r->rate_known = s->per_hour > 0;
-	r->per_hour = r->rate_known ? s->per_hour : level_worst_rate(t, s->level);
-	enum level band = level_of_rate(t, r->per_hour);
-	bool alone = s->level == LEVEL_NONE;
-	r->by = alone || band < s->level ? BY_RATE : BY_MAKER;
-	r->level = r->by == BY_RATE ? band : s->level;
-}
-
 static bool has_b10d(const struct channel *c)
 {
-	return !(c->years > 0) && c->b10d > 0 && c->per_year > 0;
+	return c->b10d > 0 && c->per_year > 0;
 }
 
 /* 0: not known. */
 static double channel_life(const struct channel *c)
 {
-	return has_b10d(c) ? life_of_b10d(c->b10d, c->per_year) : c->years;
+	if (!has_b10d(c))
+		return c->years;
+	double life = life_of_b10d(c->b10d, c->per_year);
+	return c->years > 0 ? fmin(c->years, life) : life;
 }
 
 static bool is_empty(const struct channel *c)
@@ -79,6 +72,12 @@ static void judge_lives(const struct reliability_tables *t, const struct subsyst
 			life_capped(t, s->category, HUGE_VAL));
 }
 
+/* Worn out before the mission time ends, and not replaced by then. */
+static bool wears_out(const struct subsystem *s, const struct subsystem_result *r)
+{
+	return r->replace && (!(s->replaced_years > 0) || below(r->replacement_years, s->replaced_years));
+}
+
 static enum subsystem_gap tests_gap(const struct reliability_tables *t, const struct subsystem *s, double years)
 {
 	if (below(s->tests_per_demand, t->tests_few))
@@ -95,10 +94,7 @@ static enum subsystem_gap category_gap(const struct reliability_tables *t, const
 	if (s->category >= CATEGORY_2 && below(s->common_cause, t->common_cause))
 		return GAP_COMMON_CAUSE;
 	enum subsystem_gap gap = s->category == CATEGORY_2 ? tests_gap(t, s, r->years) : GAP_NONE;
-	if (gap == GAP_NONE && r->replace &&
-		(!(s->replaced_years > 0) || below(r->replacement_years, s->replaced_years)))
-		return GAP_REPLACEMENT;
-	return gap;
+	return gap == GAP_NONE && wears_out(s, r) ? GAP_REPLACEMENT : gap;
 }
 
 static void judge_category(const struct reliability_tables *t, const struct subsystem *s, struct subsystem_result *r)
@@ -123,16 +119,48 @@ static void judge_category(const struct reliability_tables *t, const struct subs
 	r->by = annex_k == r->cells.simplified ? BY_BOTH : r->level == annex_k ? BY_ANNEX_K : BY_SIMPLIFIED;
 }
 
+/* The best that parts of the longest life and the most coverage give in a category, by Annex K. */
+static enum level best_of(const struct reliability_tables *t, enum category c)
+{
+	struct level_cells cells = {.annex_k = LEVEL_E};
+	bool lives;
+	if (c != CATEGORY_NONE)
+		level_look(t, c, life_capped(t, c, HUGE_VAL), 1, &cells, &lives);
+	return cells.annex_k;
+}
+
+static void judge_maker(const struct reliability_tables *t, const struct subsystem *s, struct subsystem_result *r)
+{
+	enum level best = best_of(t, s->category);
+	judge_lives(t, s, r);
+	r->gap = GAP_NONE;
+	if (s->level > best)
+		r->gap = GAP_LEVEL_CATEGORY;
+	else if (wears_out(s, r))
+		r->gap = GAP_REPLACEMENT;
+	if (r->gap != GAP_NONE)
+		return;
+	r->rate_known = s->per_hour > 0;
+	r->per_hour = r->rate_known ? s->per_hour : level_worst_rate(t, s->level);
+	enum level band = worse(level_of_rate(t, r->per_hour), best);
+	bool alone = s->level == LEVEL_NONE;
+	r->by = alone || band < s->level ? BY_RATE : BY_MAKER;
+	r->level = r->by == BY_RATE ? band : s->level;
+}
+
 struct subsystem_result subsystem_judge(const struct reliability_tables *t, const struct subsystem *s)
 {
-	struct subsystem_result r = {.gap = GAP_NONE};
-	if (is_maker(s))
-		judge_maker(t, s, &r);
-	else if (s->category != CATEGORY_NONE)
-		judge_category(t, s, &r);
-	else
-		r.gap = GAP_NOTHING;
-	return r;
+	struct subsystem_result own = {.gap = GAP_NOTHING}, said = {.gap = GAP_NONE};
+	if (s->category != CATEGORY_NONE) {
+		own.gap = GAP_NONE;
+		judge_category(t, s, &own);
+	}
+	if (!is_maker(s))
+		return own;
+	judge_maker(t, s, &said);
+	if (said.gap != GAP_NONE || own.gap != GAP_NONE)
+		return said;
+	return own.level < said.level || (own.level == said.level && own.per_hour > said.per_hour) ? own : said;
 }
 
 /* --- in series ------------------------------------------------------------------------------------- */
@@ -246,9 +274,9 @@ static bool try_row(struct search *s, double years)
 			continue;
 		longer = true;
 		if (has_b10d(c))
-			c->b10d = years * c->b10d / channel_life(c);
-		else
-			c->years = years;
+			c->b10d *= fmax(1, years / life_of_b10d(c->b10d, c->per_year));
+		if (c->years > 0 || !has_b10d(c))
+			c->years = fmax(c->years, years);
 	}
 	s->found.to = years;
 	s->found.b10d = has_b10d(&changed.channels[0]) ? changed.channels[0].b10d : 0;
@@ -328,7 +356,7 @@ static const struct {
 	{CHANGE_COVERAGE, false, try_coverage},
 	{CHANGE_LIFE, false, try_life},
 	{CHANGE_CATEGORY, false, try_category},
-	{CHANGE_REPLACEMENT, false, try_replacement},
+	{CHANGE_REPLACEMENT, true, try_replacement},
 	{CHANGE_MAKER, true, try_maker},
 };
 

@@ -5,14 +5,15 @@
 
 #include "calc/reliability.h"
 
-/* The life of one channel: years, or B10d and operations a year (years wins when both are given). */
+/* The life of one channel: years, or B10d and operations a year; the shorter when both are given. */
 struct channel {
 	double years;
 	double b10d, per_year;
 };
 
 struct subsystem {
-	/* The maker's word. It wins over a category. Either of the two may be missing. */
+	/* The maker's word. Either of the two may be missing. Beside a category and all that this asks for, the worse
+	 * of the two ways decides. */
 	enum level level;
 	double per_hour;
 	/* Or what the level follows from. */
@@ -29,6 +30,7 @@ struct subsystem {
 enum subsystem_gap {
 	GAP_NONE,
 	GAP_NOTHING,          /* neither a maker's word nor a category */
+	GAP_LEVEL_CATEGORY,   /* the maker's level is better than any that Annex K has for the category */
 	GAP_LIFE_UNKNOWN,     /* no MTTFd, and no B10d with operations */
 	GAP_LIFE_SHORT,       /* MTTFd of a channel below the lowest class (3 years) */
 	GAP_COVERAGE_UNUSED,  /* category B or 1 with a coverage of the lowest class or more: they have none */
@@ -38,14 +40,16 @@ enum subsystem_gap {
 	GAP_TEST_RATE,        /* category 2: tests per demand not known (0), or fewer than the least */
 	GAP_TEST_LIFE_UNKNOWN,/* category 2: MTTFd of the test channel not known */
 	GAP_TEST_LIFE,        /* category 2: it is below its share of that of the tested channel (as capped) */
-	GAP_REPLACEMENT,      /* a part reaches T10d before the mission time, and no replacement by then is stated */
+	GAP_REPLACEMENT,      /* a part reaches T10d before the mission time, and no replacement by then is stated;
+	                         beside a maker's word too */
 };
 
 /* What decided a level. */
 enum decided_by {
 	BY_NOTHING,      /* no level */
 	BY_MAKER,        /* subsystem: the maker's level */
-	BY_RATE,         /* subsystem: the band of the maker's rate, worse than his level or alone */
+	BY_RATE,         /* subsystem: the band of the maker's rate, worse than his level or alone, and never above
+	                    the best of the category */
 	BY_ANNEX_K,
 	BY_SIMPLIFIED,
 	BY_BOTH,         /* Annex K and the simplified procedure agree */
@@ -62,7 +66,7 @@ struct subsystem_result {
 	enum decided_by by;
 	double per_hour;              /* with `rate_known` false: level_worst_rate() of the maker's level */
 	bool rate_known;
-	/* By category only, and as far as they could be reckoned (0 otherwise). */
+	/* As far as they could be reckoned (0 otherwise); `years` and what follows from a category by that only. */
 	double channel_years[2];      /* before the cap */
 	double years;                 /* that counts: capped, and both channels as one */
 	double replacement_years;     /* the shorter T10d of parts with a B10d; 0: none known */

@@ -281,8 +281,10 @@ static void read_keyed(struct reading *r, size_t index, const struct node *map)
 static const char *list_path(struct reading *r, const struct item_list *list, const struct item *owner)
 {
 	const char *inner = strstr(list->path, "[].");
-	return inner ? arena_format(arena_of(r), "%.*s[%s].%s", (int)(inner - list->path), list->path, owner->id, inner + 3)
-		     : list->path;
+	if (!inner)
+		return list->path;
+	return arena_format(arena_of(r), "%.*s[%s].%s", (int)(inner - list->path), list->path, owner->id,
+		inner + 3);
 }
 
 static void read_listed(struct reading *r, size_t index, const struct item *owner, const struct node *n)

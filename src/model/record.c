@@ -47,7 +47,8 @@ char *item_path(struct arena *a, const char *list_path, const struct item *item)
 	const char *inner = item->owner ? strstr(list_path, "[].") : NULL;
 	if (!inner)
 		return arena_format(a, "%s[%s]", list_path, item->id);
-	return arena_format(a, "%.*s[%s].%s[%s]", (int)(inner - list_path), list_path, item->owner->id, inner + 3, item->id);
+	return arena_format(a, "%.*s[%s].%s[%s]", (int)(inner - list_path), list_path, item->owner->id, inner + 3,
+		item->id);
 }
 
 const struct item *record_item(const struct record *r, const char *path, const char *id)

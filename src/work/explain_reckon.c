@@ -114,7 +114,8 @@ struct explained_list explain_reckoners(struct arena *a, const struct phrasebook
 			if (name && !text_equal(name, r->name))
 				continue;
 			p.entry = &list.items[list.count++];
-			*p.entry = (struct explained){.id = r->name, .kind = "reckon", .kind_label = cli(&p, "kind-reckon")};
+			*p.entry = (struct explained){.id = r->name, .kind = "reckon",
+				.kind_label = cli(&p, "kind-reckon")};
 			line(&p, "title", NULL, words_of(&p, r->name, "title"));
 			line(&p, "family", cli(&p, "reckon-family"), phrasebook_part(words, "reckon-families",
 				(*f)->id, "title"));

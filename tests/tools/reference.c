@@ -509,13 +509,14 @@ static void write_diagnostics(void)
 static const char RECKON_HEAD[] =
 	"# The pocket book\n"
 	"\n"
-	"`pintle reckon NAME KEY=VALUE…` works out one thing on its own: the formula with the numbers put in, the source and how far\n"
-	"it can be trusted, the range in which it holds, and what it means for the gate. The same functions and tables serve\n"
-	"`check` and `bind`. This page is made from the program's tables by `make docs`; do not edit it by hand.\n"
+	"`pintle reckon NAME KEY=VALUE…` works out one thing on its own: the formula with the numbers put in, the\n"
+	"source and how far it can be trusted, the range in which it holds, and what it means for the gate. The same\n"
+	"functions and tables serve `check` and `bind`. This page is made from the program's tables by `make docs`.\n"
 	"\n"
-	"A value carries its unit (`300kg`, `0.2m/s`, `\"8.2 kohm\"`); several are joined by commas. Where a bare number is taken, the unit\n"
-	"it counts in is named. A value with doubt (`\"62 mm ± 3 mm\"`) counts by its worse end. A value outside the range gives a message and\n"
-	"never a number. With `--json` the results are numbers in the unit that ends their key; exit status 1 says that the answer is no.\n"
+	"A value carries its unit (`300kg`, `0.2m/s`, `\"8.2 kohm\"`); several are joined by commas. Where a bare number\n"
+	"is taken, the unit it counts in is named. A value with doubt (`\"62 mm ± 3 mm\"`) counts by its worse end. A value\n"
+	"outside the range gives a message and never a number. With `--json` the results are numbers in the unit that\n"
+	"ends their key; exit status 1 says that the answer is no.\n"
 	"\n"
 	"Nothing here replaces a measurement on the gate, the makers' instructions, or local law and codes.\n";
 
@@ -583,9 +584,10 @@ static void write_reckon(void)
 			before = l->key;
 			if (listed)
 				printf("- `%s` %s\n", l->label, joined(l->value));
+			else if (strcmp(l->key, "form") == 0)
+				printf("- %s `%s`\n", l->label, l->value);
 			else
-				printf("%s%s%s\n", l->label ? l->label : "", l->label ? ": " : "",
-					strcmp(l->key, "form") == 0 ? arena_format(&arena, "`%s`  ", l->value) : l->value);
+				printf("%s%s%s\n", l->label ? l->label : "", l->label ? ": " : "", l->value);
 		}
 		worked_example(one.id);
 	}
