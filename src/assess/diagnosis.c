@@ -195,6 +195,8 @@ static void report(struct context *c, const struct diagnosis *d, struct place at
 		: FINDING_CODE_SYMPTOM_UNEXPLAINED, d->symptom, at);
 	with(c, f, "symptom", d->symptom);
 	with(c, f, "caution", "diagnosis.caution");
+	/* A symptom that is a danger has words of its own. */
+	with(c, f, "message", arena_format(c->arena, "symptoms.%s.message", d->symptom));
 	for (size_t i = 0; i < d->fit_count; i++)
 		name_cause(c, f, &d->causes[i]);
 	name_unread(c, f, d);

@@ -292,7 +292,9 @@ Test(assess_diagnosis, without_symptom)
 Test(assess_diagnosis, a_cause_of_the_firm)
 {
 	const char *text = "library: 1\ncauses:\n  - {id: ice, title: ice on the rail, symptoms: [reverses], source: own,"
-			   " standing: firm, rank: 1, when: control.automatic-closing = yes}\n";
+			   " standing: firm, rank: 1, when: control.automatic-closing = yes}\n"
+			   "  - {id: fog, title: fog, symptoms: [will-not-close], functions: [beam], source: own,"
+			   " standing: firm, rank: 1, when: input.at-rest = 'open'}\n";
 	struct findings found;
 	struct library l = {0};
 	findings_init(&found, &b.arena);
@@ -305,6 +307,12 @@ Test(assess_diagnosis, a_cause_of_the_firm)
 	cr_assert_not_null(f);
 	cr_expect_str_eq(f->ways->id, "own");
 	cr_expect_str_eq(value(f->ways, "title"), "ice on the rail");
+	/* And on the input on which it shows. */
+	judge("[will-not-close]", "{id: x, " BEAM "contact: normally-closed, at-rest: open, actuated: open}", "loop");
+	f = bench_finding(&b, "symptom-explained", "will-not-close");
+	cr_assert_not_null(f);
+	cr_expect_str_eq(f->ways->id, "own-on-input");
+	cr_expect_str_eq(value(f->ways, "input"), "x");
 }
 
 /* Words: every placeholder is filled, the caution stands in each message, and the reading beside what is due. */
@@ -325,6 +333,15 @@ Test(assess_diagnosis, words)
 			const char *words = phrase_way(&b.arena, book, f, w);
 			cr_expect_not(strstr(words, "{{") || strstr(words, "causes."), "%s", words);
 		}
+	}
+	/* A danger says so, explained or not. */
+	static const char *const HELD[] = {"at-rest: closed, actuated: closed", "at-rest: open, actuated: closed"};
+	for (size_t i = 0; i < 2; i++) {
+		judge_case("moves-by-itself", arena_format(&b.arena, COMMAND "%s", HELD[i]), NULL);
+		const struct finding *danger = bench_finding(&b, i ? "symptom-unexplained" : "symptom-explained",
+			"moves-by-itself");
+		cr_assert_not_null(danger);
+		cr_expect_not_null(strstr(phrase_finding(&b.arena, book, danger), "out of use at once"));
 	}
 	judge_case("stops-at-once", SINGLE "4.1 kohm", NULL);
 	const struct finding *f = bench_finding(&b, "symptom-explained", "stops-at-once");
