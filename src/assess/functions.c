@@ -70,9 +70,12 @@ static void read_subsystems(struct judged *j)
 {
 	struct context *c = j->c;
 	const struct item_list *list = record_list(c->record, "functions[].subsystems");
-	j->uses = arena_array(c->arena, list->count + 1, sizeof *j->uses);
-	j->subsystems = arena_array(c->arena, list->count + 1, sizeof *j->subsystems);
-	j->results = arena_array(c->arena, list->count + 1, sizeof *j->results);
+	size_t own = 0;
+	for (size_t i = 0; i < list->count; i++)
+		own += list->items[i].owner == j->entry;
+	j->uses = arena_array(c->arena, own, sizeof *j->uses);
+	j->subsystems = arena_array(c->arena, own, sizeof *j->subsystems);
+	j->results = arena_array(c->arena, own, sizeof *j->results);
 	for (size_t i = 0; i < list->count; i++) {
 		if (list->items[i].owner != j->entry)
 			continue;
@@ -106,7 +109,6 @@ static void judge_categories(struct judged *j)
 	for (size_t i = 0; i < j->count; i++) {
 		const struct part_use *use = &j->uses[i];
 		const char *category = category_word(j->subsystems[i].category);
-		bool two = j->subsystems[i].category == CATEGORY_2;
 		if (j->function->categories.count && !words_have(j->function->categories, category)) {
 			const struct fact *at = item_fact(use->entry, "category");
 			struct finding *f = point_out(c, FINDING_CODE_SUBSYSTEM_CATEGORY, use->path,
@@ -118,10 +120,6 @@ static void judge_categories(struct judged *j)
 			finding_source(f, j->function->note.source, j->function->note.standing);
 			j->counts = false;
 		}
-		if (two && !fact_is(item_fact(j->entry, "category"), "2") &&
-			!fact_is(item_fact(j->entry, "tested-before-each-movement"), "yes"))
-			way_out(c, against(j, FINDING_CODE_FUNCTION_UNTESTED,
-				item_fact(j->entry, "tested-before-each-movement")->at), "test");
 	}
 }
 
@@ -147,19 +145,25 @@ static void decide(struct context *c, const char *table)
 	context_decides(c, &library_grid(c->library, table)->note, "tables");
 }
 
-/* The limits that a level by category rests on. */
+static bool by_category(const struct subsystem_result *r)
+{
+	return r->by != BY_MAKER && r->by != BY_RATE;
+}
+
+/* The limits that a level rests on. */
 static void use_limits(struct judged *j, const struct subsystem *s, const struct subsystem_result *r)
 {
+	bool computed = by_category(r);
 	const struct {
 		const char *id;
 		bool used;
 	} LIMITS[] = {
 		{LIMIT_MISSION, r->replacement_years > 0},
-		{LIMIT_CAP, s->category != CATEGORY_4},
-		{LIMIT_CAP_4, s->category == CATEGORY_4},
-		{LIMIT_COMMON_CAUSE, s->category >= CATEGORY_2},
-		{LIMIT_TESTS, s->category == CATEGORY_2},
-		{LIMIT_TEST_CHANNEL, s->category == CATEGORY_2},
+		{LIMIT_CAP, computed && s->category != CATEGORY_4},
+		{LIMIT_CAP_4, computed && s->category == CATEGORY_4},
+		{LIMIT_COMMON_CAUSE, computed && s->category >= CATEGORY_2},
+		{LIMIT_TESTS, computed && s->category == CATEGORY_2},
+		{LIMIT_TEST_CHANNEL, computed && s->category == CATEGORY_2},
 		{LIMIT_TESTS_FEW, r->few_tests},
 		{LIMIT_TESTS_FEW_FACTOR, r->few_tests},
 	};
@@ -183,12 +187,14 @@ static void view_subsystems(struct judged *j)
 			.gap = r->gap == GAP_NONE ? "" : subsystem_gap_name(r->gap), .per_hour = r->per_hour,
 			.rate_known = r->rate_known};
 		subsystem_steps(c, &out->steps, &j->uses[i], &j->subsystems[i], r, j->tables);
-		if (r->gap != GAP_NONE)
+		if (r->gap != GAP_NONE) {
 			subsystem_report(c, &j->uses[i], &j->subsystems[i], r, j->tables);
-		else if (r->by != BY_MAKER && r->by != BY_RATE) {
+			continue;
+		}
+		use_limits(j, &j->subsystems[i], r);
+		if (by_category(r)) {
 			decide(c, r->years > j->tables->cap_years ? TABLE_ANNEX_K_4 : TABLE_ANNEX_K);
 			decide(c, TABLE_SIMPLIFIED);
-			use_limits(j, &j->subsystems[i], r);
 		}
 	}
 }
@@ -347,7 +353,6 @@ static void judge_category(struct judged *j)
 	struct context *c = j->c;
 	const struct lib_function *f = j->function;
 	const struct fact *category = item_fact(j->entry, "category");
-	const struct fact *tested = item_fact(j->entry, "tested-before-each-movement");
 	if (f->categories.count && !words_have(f->categories, fact_text(category))) {
 		struct finding *p = against(j, FINDING_CODE_FUNCTION_CATEGORY, category->at);
 		with(c, p, "category", fact_text(category));
@@ -355,8 +360,17 @@ static void judge_category(struct judged *j)
 		way_out(c, p, "category");
 		finding_source(p, f->note.source, f->note.standing);
 	}
-	if (f->categories.count && fact_is(category, "2") && !fact_is(tested, "yes"))
-		way_out(c, against(j, FINDING_CODE_FUNCTION_UNTESTED, tested->at), "test");
+}
+
+/* Category 2 finds a fault by testing: in any part of the chain, or as claimed for the whole. */
+static void judge_tests(struct judged *j)
+{
+	const struct fact *tested = item_fact(j->entry, "tested-before-each-movement");
+	bool two = fact_is(item_fact(j->entry, "category"), "2");
+	for (size_t i = 0; i < j->count; i++)
+		two = two || j->subsystems[i].category == CATEGORY_2;
+	if (two && !fact_is(tested, "yes"))
+		way_out(j->c, against(j, FINDING_CODE_FUNCTION_UNTESTED, tested->at), "test");
 }
 
 static void judge_shown(struct judged *j)
@@ -424,6 +438,7 @@ static void judge_function(struct context *c, const struct reliability_tables *t
 	else
 		j.counts = false;
 	judge_category(&j);
+	judge_tests(&j);
 	if (!inputs_monitored(c, f, entry))
 		j.counts = false;
 	judge_shown(&j);

@@ -106,6 +106,7 @@ static const struct {
 } GAPS[] = {
 	[GAP_NONE] = {"none", {NULL}},
 	[GAP_NOTHING] = {"nothing", {"level", "category", NULL}},
+	[GAP_LEVEL_CATEGORY] = {"level-category", {NULL}},
 	[GAP_LIFE_UNKNOWN] = {"life-unknown", {"mttfd", "b10d", NULL}},
 	[GAP_LIFE_SHORT] = {"life-short", {NULL}},
 	[GAP_COVERAGE_UNUSED] = {"coverage-unused", {NULL}},
@@ -143,6 +144,7 @@ static void gap_values(struct context *c, struct finding *f, const struct subsys
 		{"operations", s->channels[0].per_year},
 	};
 	with(c, f, "category", category_word(s->category));
+	with(c, f, "level", level_word(s->level));
 	for (size_t i = 0; i < sizeof FIGURES / sizeof *FIGURES; i++)
 		with(c, f, FIGURES[i].name, figure_text(c->arena, FIGURES[i].value));
 }
@@ -208,26 +210,32 @@ static void say_table(struct writer *w, const char *id, const char *table)
 	say(w, id, g ? g->note.source : NULL, g ? g->note.standing : STANDING_MEMORY);
 }
 
+static void wear_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
+	const struct reliability_tables *t)
+{
+	if (r->replacement_years <= 0)
+		return;
+	say(w, "reliability-replace", "EN ISO 13849-1:2015, Annex C.4", STANDING_PUBLISHED);
+	figure(w, "b10d", s->channels[0].b10d);
+	figure(w, "n", s->channels[0].per_year);
+	figure(w, "years", r->replacement_years);
+	say_limit(w, r->replace ? "reliability-before-mission" : "reliability-lasts", LIMIT_MISSION);
+	figure(w, "years", r->replacement_years);
+	figure(w, "mission", t->mission_years);
+}
+
 static void life_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
 	const struct reliability_tables *t)
 {
-	if (s->channels[0].years <= 0) {
+	if (r->replacement_years > 0) {
 		say(w, "reliability-b10d", "EN ISO 13849-1:2015, Annex C.4", STANDING_PUBLISHED);
 		figure(w, "b10d", s->channels[0].b10d);
 		figure(w, "n", s->channels[0].per_year);
-		figure(w, "years", r->channel_years[0]);
+		figure(w, "years", life_of_b10d(s->channels[0].b10d, s->channels[0].per_year));
 	}
-	if (r->replacement_years > 0) {
-		say(w, "reliability-replace", "EN ISO 13849-1:2015, Annex C.4", STANDING_PUBLISHED);
-		figure(w, "b10d", s->channels[0].b10d);
-		figure(w, "n", s->channels[0].per_year);
-		figure(w, "years", r->replacement_years);
-		say_limit(w, r->replace ? "reliability-before-mission" : "reliability-lasts", LIMIT_MISSION);
-		figure(w, "years", r->replacement_years);
-		figure(w, "mission", t->mission_years);
-	}
+	wear_steps(w, s, r, t);
 	double cap = s->category == CATEGORY_4 ? t->cap_4_years : t->cap_years;
-	if (s->channels[1].years > 0) {
+	if (s->category >= CATEGORY_3 && s->channels[1].years > 0) {
 		say(w, "reliability-channels", "EN ISO 13849-1:2015, Annex D.2", STANDING_PUBLISHED);
 		figure(w, "a", fmin(r->channel_years[0], cap));
 		figure(w, "b", fmin(r->channel_years[1], cap));
@@ -300,6 +308,7 @@ void subsystem_steps(struct context *c, struct steps *steps, const struct part_u
 		say(&w, r->rate_known ? "function-maker" : "function-maker-alone", source, STANDING_FIRM);
 		word(&w, "level", level_word(r->level));
 		figure(&w, "rate", r->per_hour);
+		wear_steps(&w, s, r, t);
 		return;
 	}
 	life_steps(&w, s, r, t);

@@ -34,7 +34,8 @@ Test(calc_function, maker)
 	expect("edge", &(struct subsystem){.level = LEVEL_D, .per_hour = 1e-6}, GAP_NONE, 'c', "rate", 1e-6);
 	expect("rate alone", &(struct subsystem){.per_hour = 2e-7}, GAP_NONE, 'd', "rate", 2e-7);
 	expect("too high", &(struct subsystem){.per_hour = 1e-4}, GAP_NONE, '-', "rate", 1e-4);
-	expect("wins", &(struct subsystem){.level = LEVEL_C, .category = CATEGORY_B}, GAP_NONE, 'c', "maker", 3e-6);
+	expect("as good as its category", &(struct subsystem){.level = LEVEL_B, .category = CATEGORY_B}, GAP_NONE, 'b',
+		"maker", 1e-5);
 	/* The worst of the band, without falling out of it. */
 	static const double ENDS[] = {1e-4, 1e-5, 3e-6, 1e-6, 1e-7};
 	for (int i = 0; i < 5; i++) {
@@ -47,12 +48,78 @@ Test(calc_function, maker)
 	}
 }
 
+/* Best of each category by Annex K: B 4.23E-6, 1 1.14E-6, 2 2.29E-7, 3 4.29E-8. */
+Test(calc_function, maker_beside_a_category)
+{
+	static const char BEST[] = "-bcdee";
+	for (enum category c = CATEGORY_B; c <= CATEGORY_4; c++)
+		for (enum level l = LEVEL_A; l <= LEVEL_E; l++) {
+			struct subsystem s = {.level = l, .category = c};
+			struct subsystem_result r = subsystem_judge(bench_tables(), &s);
+			bool fine = l <= level_of(BEST[c]);
+			cr_expect_eq(r.gap, fine ? GAP_NONE : GAP_LEVEL_CATEGORY, "%d %d", (int)c, (int)l);
+			cr_expect_eq(r.level, fine ? l : LEVEL_NONE, "%d %d", (int)c, (int)l);
+		}
+	/* A rate alone gives no more than that either. */
+	expect("rate", &(struct subsystem){.per_hour = 2e-9, .category = CATEGORY_2}, GAP_NONE, 'd', "rate", 2e-9);
+}
+
 #define YEARS(y) .channels = {{.years = (y)}}
 
 static struct subsystem in_category(enum category c, double years, double dc)
 {
 	return (struct subsystem){.category = c, YEARS(years), .dc = dc, .common_cause = 65, .tests_per_demand = 100,
 		.test_years = 50};
+}
+
+/* All that a category asks for is there as well: 5.28E-7 in category 2 is c by the simplified procedure. */
+Test(calc_function, the_worse_of_maker_and_category)
+{
+	struct subsystem s = in_category(CATEGORY_2, 100, 0.6);
+	s.level = LEVEL_D;
+	expect("level", &s, GAP_NONE, 'c', "simplified", 5.28e-7);
+	s.level = LEVEL_C;
+	s.per_hour = 4e-7;
+	expect("rate", &s, GAP_NONE, 'c', "simplified", 5.28e-7);
+	s.per_hour = 6e-7;
+	expect("worse rate", &s, GAP_NONE, 'c', "maker", 6e-7);
+	s.level = LEVEL_B;
+	expect("worse level", &s, GAP_NONE, 'b', "maker", 6e-7);
+	/* What the category lacks is not asked of a maker's level. */
+	s.level = LEVEL_D;
+	s.common_cause = 64;
+	expect("lacking", &s, GAP_NONE, 'd', "maker", 6e-7);
+	s.level = LEVEL_E;
+	expect("too good", &s, GAP_LEVEL_CATEGORY, '-', "none", 0);
+}
+
+/* A part that wears out does so beside a maker's word too. */
+Test(calc_function, maker_of_what_wears_out)
+{
+	struct subsystem s = {.level = LEVEL_D, .per_hour = 2e-7, .channels = {{.b10d = 19000, .per_year = 1000}}};
+	struct subsystem_result r = subsystem_judge(bench_tables(), &s);
+	cr_expect_eq(r.gap, GAP_REPLACEMENT);
+	cr_expect_float_eq(r.replacement_years, 19, 1e-9);
+	cr_expect_eq(r.level, LEVEL_NONE);
+	s.replaced_years = 19;
+	expect("replaced", &s, GAP_NONE, 'd', "maker", 2e-7);
+	s.channels[0].b10d = 20000;
+	s.replaced_years = 0;
+	expect("20 years", &s, GAP_NONE, 'd', "maker", 2e-7);
+}
+
+/* Years and a B10d: the shorter life. 100 000 operations of 10 000 a year are 100 years. */
+Test(calc_function, years_and_operations)
+{
+	struct subsystem s = in_category(CATEGORY_3, 0, 0.9);
+	s.channels[0] = (struct channel){.years = 500, .b10d = 1e5, .per_year = 1e4};
+	cr_expect_float_eq(subsystem_judge(bench_tables(), &s).channel_years[0], 100, 1e-9);
+	cr_expect_eq(subsystem_judge(bench_tables(), &s).gap, GAP_REPLACEMENT);
+	s.channels[0].years = 40;
+	cr_expect_float_eq(subsystem_judge(bench_tables(), &s).channel_years[0], 40, 1e-9);
+	s.channels[0].per_year = 0;
+	s.channels[0].years = 500;
+	cr_expect_float_eq(subsystem_judge(bench_tables(), &s).channel_years[0], 500, 1e-9);
 }
 
 Test(calc_function, categories)
@@ -190,13 +257,13 @@ Test(calc_function, replacement)
 		cr_expect_eq(r.replace, ROWS[i].replace, "%zu", i);
 		cr_expect_float_eq(r.replacement_years, ROWS[i].b10d / ROWS[i].per_year, 1e-9, "%zu", i);
 	}
-	/* The shorter of two; years that are given win over a B10d. */
+	/* The shorter of two, whether or not years are given besides. */
 	struct subsystem s = in_category(CATEGORY_3, 0, 0.9);
 	s.channels[0] = (struct channel){.b10d = 1e6, .per_year = 1000};
 	s.channels[1] = (struct channel){.b10d = 1e5, .per_year = 1000};
 	cr_expect_float_eq(subsystem_judge(bench_tables(), &s).replacement_years, 100, 1e-9);
 	s.channels[1].years = 50;
-	cr_expect_float_eq(subsystem_judge(bench_tables(), &s).replacement_years, 1000, 1e-9);
+	cr_expect_float_eq(subsystem_judge(bench_tables(), &s).replacement_years, 100, 1e-9);
 	s.channels[0] = (struct channel){.b10d = 1e5};
 	cr_expect_eq(subsystem_judge(bench_tables(), &s).gap, GAP_LIFE_UNKNOWN);
 }
@@ -343,6 +410,21 @@ Test(calc_function, change_of_life)
 	c = change(&s, 1, LEVEL_C);
 	cr_expect_eq(c.kind, CHANGE_LIFE);
 	cr_expect_float_eq(c.b10d, 10000, 1e-6);
+	/* Both are given: both have to be as long. */
+	s.channels[0] = (struct channel){.years = 40, .b10d = 30000, .per_year = 1000};
+	c = change(&s, 1, LEVEL_C);
+	cr_expect_eq(c.kind, CHANGE_LIFE);
+	cr_expect_float_eq(c.to, 100, 0);
+	cr_expect_float_eq(c.b10d, 30000, 1e-6);
+	s.channels[0] = (struct channel){.years = 400, .b10d = 3000, .per_year = 1000};
+	cr_expect_float_eq(change(&s, 1, LEVEL_C).b10d, 10000, 1e-6);
+	/* Nobody counted the operations: 10 years give c in category 3. */
+	s = in_category(CATEGORY_3, 0, 0.9);
+	s.channels[0].b10d = 1e5;
+	c = change(&s, 1, LEVEL_C);
+	cr_expect_eq(c.kind, CHANGE_LIFE);
+	cr_expect_float_eq(c.to, 10, 0);
+	cr_expect_float_eq(c.b10d, 0, 0);
 	/* Too short for any category. */
 	s = in_category(CATEGORY_B, 1, 0);
 	c = change(&s, 1, LEVEL_A);
@@ -412,6 +494,11 @@ Test(calc_function, change_of_replacement)
 	cr_expect_eq(c.kind, CHANGE_REPLACEMENT);
 	cr_expect_float_eq(c.to, 10, 1e-9);
 	cr_expect_eq(c.reaches, LEVEL_D);
+	/* Of what a maker gives the level of, too. */
+	s = (struct subsystem){.level = LEVEL_D, .channels = {{.b10d = 50000, .per_year = 5000}}};
+	c = change(&s, 1, LEVEL_D);
+	cr_expect_eq(c.kind, CHANGE_REPLACEMENT);
+	cr_expect_float_eq(c.to, 10, 1e-9);
 }
 
 Test(calc_function, change_of_maker)
