@@ -66,7 +66,7 @@ static struct fixture {
 	const char *folder;
 	struct phrasebook *words;
 	struct job finished, begun; /* the example; a record as `new` writes it */
-	struct input library_text, record_text; /* small ones */
+	struct input library_text, tables_text, record_text; /* small ones */
 	struct library small;
 	struct recording_patterns patterns;
 	struct typeface_set faces;
@@ -371,6 +371,7 @@ static void run_job(struct arena *a, const struct input *in, struct buf *out)
 	struct job_files none = {NULL, 0};
 	findings_init(&f, a);
 	library_add(a, &l, fix.library_text.bytes, fix.library_text.length, "l", false, &f);
+	library_add(a, &l, fix.tables_text.bytes, fix.tables_text.length, "t", false, &f);
 	library_finish(a, &l, &f);
 	const struct record *r =
 		record_load(a, fix.record_text.bytes, fix.record_text.length, "r", "", &l, &f);
@@ -618,9 +619,11 @@ static bool prepare(void)
 	begun->record = begun_record(a, l, &begun->findings);
 	begun->assessment = assess(a, begun->record, l, &begun->files, &begun->findings);
 	if (!keep_input("tests/unit/bench/library.yaml", &fix.library_text) ||
+		!keep_input("tests/unit/bench/reliability.yaml", &fix.tables_text) ||
 		!keep_input("tests/unit/bench/record.yaml", &fix.record_text))
 		return false;
 	library_add(a, &fix.small, fix.library_text.bytes, fix.library_text.length, "l", false, &f);
+	library_add(a, &fix.small, fix.tables_text.bytes, fix.tables_text.length, "t", false, &f);
 	library_finish(a, &fix.small, &f);
 	for (int i = 0; i < FACE_COUNT; i++) {
 		const struct embedded_file *e = embedded_find(typeface_file((enum face)i));

@@ -29,6 +29,7 @@ void bench_open(struct bench *b)
 	arena_init(&b->arena, &b->escape);
 	findings_init(&b->findings, &b->arena);
 	b->library_text = slurp(b, "tests/unit/bench/library.yaml", &n);
+	b->tables_text = slurp(b, "tests/unit/bench/reliability.yaml", &n);
 	b->record_text = slurp(b, "tests/unit/bench/record.yaml", &n);
 }
 
@@ -145,6 +146,8 @@ void bench_judge(struct bench *b)
 	if (b->library_text) {
 		memset(&b->library, 0, sizeof b->library);
 		library_add(&b->arena, &b->library, b->library_text, strlen(b->library_text), "a.yaml", false,
+			&b->findings);
+		library_add(&b->arena, &b->library, b->tables_text, strlen(b->tables_text), "b.yaml", false,
 			&b->findings);
 		library_finish(&b->arena, &b->library, &b->findings);
 		cr_assert_eq(b->findings.count, 0, "the library cannot be read: %s", bench_found(b));

@@ -12,6 +12,7 @@ struct bench {
 	struct findings findings;
 	struct library library;
 	const char *library_text, *record_text; /* the files of tests/unit/bench, as changed */
+	const char *tables_text; /* the same of the tables of reliability, which go with the library */
 	struct assessment *result;
 };
 

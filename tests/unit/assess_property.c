@@ -203,7 +203,7 @@ Test(assess_property, units_do_not_matter)
 {
 	static const char *const GAPS[] = {"7.9 mm", "8 mm", "8.1 mm"};
 	int rewritten = 0;
-	for (int i = 0; i < 60; i++) {
+	for (int i = 0; i < 100; i++) {
 		bench_record(&b, "{gap: 6 mm}", arena_format(&b.arena, "{gap: %s}", GAPS[draw(3)]));
 		struct state before = judge();
 		const char *found = bench_found(&b), *other = in_other_units(b.record_text);
