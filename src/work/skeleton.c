@@ -134,8 +134,8 @@ static void item(struct writer *w, size_t depth, const char *list_path, const ch
 		if (brackets)
 			continue;
 		bool is_id = text_equal(key, "id");
-		/* A digest is due as soon as there is a file. */
-		if (!(f->flags & FIELD_ALWAYS) && !is_id && !text_equal(key, "sha256"))
+		/* A digest is due as soon as there is a file; of a subsystem's data some or others are. */
+		if (!(f->flags & FIELD_ALWAYS) && !is_id && !text_equal(key, "sha256") && !strstr(list_path, "[]."))
 			continue;
 		if (f->when && !text_begins(f->when, "item.as"))
 			continue;
