@@ -229,3 +229,15 @@ void library_complete_reading(
 		bind_refuse(&r->bind, FINDING_CODE_LIBRARY_READING, path, n->at,
 			reading->id ? reading->id : "");
 }
+
+/* What the maker has told is not unknown as well. */
+void library_complete_part(struct lib_reader *r, const struct node *n, const char *path, void *out)
+{
+	const struct lib_part *part = out;
+	for (size_t i = 0; i < part->unknown.count; i++) {
+		const struct node *given = node_get(n, part->unknown.items[i]);
+		if (given && !bind_empty(given))
+			bind_refuse(&r->bind, FINDING_CODE_LIBRARY_PART, bind_path(&r->bind, path, "unknown"), given->at,
+				part->unknown.items[i]);
+	}
+}

@@ -199,6 +199,21 @@ static bool read_number(struct lib_reader *r, const struct node *n, const char *
 	return true;
 }
 
+/* What a firm enters of its own has the range of the same field in a record. */
+static void read_quantity(struct lib_reader *r, const struct node *n, const char *path, const struct lib_row *row,
+	struct quantity *out)
+{
+	const struct field *field = row->field ? field_find(row->field) : NULL;
+	struct fact_spec spec = {.kind = FIELD_QUANTITY, .dim = *row->dim};
+	if (field)
+		spec = fact_spec_field(r->bind.arena, field);
+	const struct quantity *low = spec.has_low ? &spec.low : NULL, *high = spec.has_high ? &spec.high : NULL;
+	if (spec.kind == FIELD_COUNT)
+		bind_count(&r->bind, n, path, low, high, out);
+	else
+		bind_quantity(&r->bind, n, path, spec.dim, low, high, out);
+}
+
 static void read_flag(struct lib_reader *r, const struct node *n, const char *path,
 	const struct lib_row *row, bool *out)
 {
@@ -285,7 +300,7 @@ static void read_row(struct lib_reader *r, const struct lib_row *row, const stru
 		read_number(r, n, path, slot);
 		break;
 	case ROW_QUANTITY:
-		bind_quantity(&r->bind, n, path, *row->dim, NULL, NULL, slot);
+		read_quantity(r, n, path, row, slot);
 		break;
 	case ROW_DATE:
 		bind_date(&r->bind, n, path, slot);

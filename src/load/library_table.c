@@ -254,24 +254,24 @@ static const struct lib_row FUNCTION_ROWS[] = {
 };
 static const struct lib_table FUNCTION = TABLE(lib_function, FUNCTION_ROWS, TABLE_NO_PLACE, NULL);
 
-#define NUMBER_OF(yaml, member) ROW_WITH(lib_part, yaml, ROW_QUANTITY, member, .dim = &DIM_NUMBER)
-#define LIFE_OF(yaml, member) ROW_WITH(lib_part, yaml, ROW_QUANTITY, member, .dim = &DIM_MONTHS)
+#define OF_SUBSYSTEM(yaml, dimension, member) \
+	ROW_WITH(lib_part, yaml, ROW_QUANTITY, member, .dim = &dimension, .field = "functions[].subsystems[]." yaml)
 static const struct lib_row PART_ROWS[] = {
 	ROW_WITH(lib_part, "device", ROW_TEXT, device, .required = true),
-	ROW_WITH(lib_part, "level", ROW_WORD, level, .field = "functions[].level"),
-	ROW_WITH(lib_part, "category", ROW_WORD, category, .field = "functions[].category"),
-	ROW_WITH(lib_part, "per-hour", ROW_QUANTITY, per_hour, .dim = &DIM_RATE),
-	LIFE_OF("mttfd", mttfd),
-	LIFE_OF("second-mttfd", second_mttfd),
-	NUMBER_OF("b10d", b10d),
-	NUMBER_OF("dc", dc),
-	NUMBER_OF("common-cause", common_cause),
-	NUMBER_OF("test-rate", test_rate),
-	LIFE_OF("test-mttfd", test_mttfd),
+	ROW_WITH(lib_part, "level", ROW_WORD, level, .field = "functions[].subsystems[].level"),
+	ROW_WITH(lib_part, "category", ROW_WORD, category, .field = "functions[].subsystems[].category"),
+	OF_SUBSYSTEM("per-hour", DIM_RATE, per_hour),
+	OF_SUBSYSTEM("mttfd", DIM_MONTHS, mttfd),
+	OF_SUBSYSTEM("second-mttfd", DIM_MONTHS, second_mttfd),
+	OF_SUBSYSTEM("b10d", DIM_NUMBER, b10d),
+	OF_SUBSYSTEM("dc", DIM_NUMBER, dc),
+	OF_SUBSYSTEM("common-cause", DIM_NUMBER, common_cause),
+	OF_SUBSYSTEM("test-rate", DIM_NUMBER, test_rate),
+	OF_SUBSYSTEM("test-mttfd", DIM_MONTHS, test_mttfd),
 	ROW_WITH(lib_part, "unknown", ROW_WORDS, unknown,
 		.choices = "level|category|per-hour|mttfd|second-mttfd|b10d|dc|common-cause|test-rate|test-mttfd"),
 };
-static const struct lib_table PART = TABLE(lib_part, PART_ROWS, TABLE_NO_PLACE, NULL);
+static const struct lib_table PART = TABLE(lib_part, PART_ROWS, TABLE_NO_PLACE, library_complete_part);
 
 static const struct lib_row REQUIREMENT_ROWS[] = {
 	ROW(lib_requirement, "directive", ROW_TEXT, directive),

@@ -108,6 +108,7 @@ void library_complete_limit(struct lib_reader *r, const struct node *n, const ch
 void library_complete_grid(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_variant(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_header(struct lib_reader *r, const struct node *n, const char *path, void *out);
+void library_complete_part(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_reading(struct lib_reader *r, const struct node *n, const char *path, void *out);
 
 #endif
