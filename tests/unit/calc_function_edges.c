@@ -167,3 +167,26 @@ Test(calc_function_edges, worst_rates)
 	for (int i = 0; i < 5; i++)
 		cr_expect_float_eq(level_worst_rate(bench_tables(), (enum level)(i + 1)), EXPECTED[i], 1e-9 * EXPECTED[i]);
 }
+
+/* Where both ways give the same, the maker's word is what is told. 100 years in category 3 with 90 %: d, 4.29e-8 1/h. */
+Test(calc_function_edges, both_ways_alike)
+{
+	struct subsystem s = in_category(CATEGORY_3, 100, 0.9);
+	s.level = LEVEL_D;
+	s.per_hour = 4.29e-8;
+	struct subsystem_result r = judge(s);
+	cr_expect_eq(r.level, LEVEL_D);
+	cr_expect_eq(r.by, BY_MAKER);
+}
+
+/* Half a year stands beside a B10d of 10 000 years: what is short becomes longer, to 27 years for d. */
+Test(calc_function_edges, the_shorter_of_two_lives_becomes_longer)
+{
+	struct subsystem_result results[1];
+	struct subsystem s = in_category(CATEGORY_3, 0.5, 0.9);
+	s.channels[0].b10d = 1e6;
+	s.channels[0].per_year = 1000;
+	struct function_change c = function_change_for(bench_tables(), &s, 1, LEVEL_D, results);
+	cr_expect_eq(c.kind, CHANGE_LIFE);
+	cr_expect_float_eq(c.to, 27, 0);
+}
