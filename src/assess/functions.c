@@ -93,8 +93,7 @@ static void judge_roles(struct judged *j)
 		bool found = false;
 		for (size_t k = 0; k < j->count; k++)
 			found = found || fact_has(item_fact(j->uses[k].entry, "roles"), ROLES[i]);
-		/* Starting from nothing has no device of its own. */
-		if (found || (i == 0 && item_fact(j->entry, "devices")->state == FACT_NONE))
+		if (found || (j->function->roles.count && !words_have(j->function->roles, ROLES[i])))
 			continue;
 		struct finding *f = against(j, FINDING_CODE_FUNCTION_ROLE, j->entry->at);
 		with(j->c, f, "role", ROLES[i]);
@@ -362,6 +361,23 @@ static void judge_category(struct judged *j)
 	}
 }
 
+/* The whole is no better than the part that may lose it to the fewest faults. */
+static void judge_claimed_category(struct judged *j)
+{
+	const struct fact *claim = item_fact(j->entry, "category");
+	enum category lowest = CATEGORY_4;
+	for (size_t i = 0; i < j->count; i++)
+		if (j->subsystems[i].category < lowest)
+			lowest = j->subsystems[i].category;
+	/* One without a category was told. */
+	if (!j->count || lowest == CATEGORY_NONE || category_of_word(fact_text(claim)) <= lowest)
+		return;
+	struct finding *f = against(j, FINDING_CODE_FUNCTION_CLAIM_CATEGORY, claim->at);
+	with(j->c, f, "claimed", fact_text(claim));
+	with(j->c, f, "lowest", category_word(lowest));
+	way_value(j->c, way_out(j->c, f, "correct"), "lowest", category_word(lowest));
+}
+
 /* Category 2 finds a fault by testing: in any part of the chain, or as claimed for the whole. */
 static void judge_tests(struct judged *j)
 {
@@ -438,6 +454,7 @@ static void judge_function(struct context *c, const struct reliability_tables *t
 	else
 		j.counts = false;
 	judge_category(&j);
+	judge_claimed_category(&j);
 	judge_tests(&j);
 	if (!inputs_monitored(c, f, entry))
 		j.counts = false;

@@ -251,6 +251,7 @@ static const struct lib_row FUNCTION_ROWS[] = {
 	ROW_WITH(lib_function, "categories", ROW_WORDS, categories, .field = "functions[].category"),
 	ROW_WITH(lib_function, "ages-by", ROW_WORDS, ages_by, CHANGES),
 	ROW_WITH(lib_function, "papers", ROW_WORDS, papers, .field = "papers[].kind"),
+	ROW_WITH(lib_function, "roles", ROW_WORDS, roles, .field = "functions[].subsystems[].roles"),
 };
 static const struct lib_table FUNCTION = TABLE(lib_function, FUNCTION_ROWS, TABLE_NO_PLACE, NULL);
 

@@ -241,12 +241,12 @@ struct lib_cause {
 
 /* YAML group `functions`: {id (kind), when: rule (required in the record when it holds), least: c,
  * categories: [2, 3, 4] (empty: any), ages-by: [..], papers: [kinds of paper that can show its level]
- * (empty: any)}. */
+ * (empty: any), roles: [that its chain must have] (empty: every role)}. */
 struct lib_function {
 	struct lib_note note;
 	const struct rule *when;
 	const char *least;
-	struct words categories, ages_by, papers;
+	struct words categories, ages_by, papers, roles;
 };
 
 /* What a firm knows of a device, typed once. YAML group `parts`: {id, title, device (maker and model), level: a..e,
