@@ -131,7 +131,7 @@ static void gap_values(struct context *c, struct finding *f, const struct subsys
 		const char *name;
 		double value;
 	} FIGURES[] = {
-		{"years", r->channel_years[0]},
+		{"years", r->gap == GAP_LIFE_CATEGORY ? r->years : fmin(r->channel_years[0], r->channel_years[1])},
 		{"dc", s->dc * 100},
 		{"points", s->common_cause},
 		{"enough", t->common_cause},
