@@ -77,6 +77,115 @@ try "level c by category B" "function-category button-stops" \
 try "category 3 on an input that is not monitored" "input-unmonitored edge-stops" \
 	"change gate.yaml '/  - id: edge-stops/,/tested/{s/category: .*/category: \"3\"/; s/movement: yes/movement: no/}; /    - id: edge\$/,/at-rest/s/monitored: yes/monitored: no/'"
 
+# --- chains of subsystems ---
+
+# data FUNCTION SUBSYSTEM SCRIPT: sed on the lines of one subsystem
+data() {
+	awk -v function_="  - id: $1" -v subsystem="      - id: $2" '
+	/^[a-z]/ { at = 0 }
+	/^  - id: / { at = $0 == function_; inner = 0 }
+	/^      - id: / { inner = at && $0 == subsystem }
+	{ print (at && inner ? "@" : "") $0 }' gate.yaml | sed -E "/^@/{s/^@//; $3}; s/^@//" >gate.new
+	if cmp -s gate.yaml gate.new; then
+		echo "nothing changed in $1, $2: $3" >&2
+		return 1
+	fi
+	mv gate.new gate.yaml
+}
+own='category: "3"\n        mttfd: 80 years\n        dc: 90 %\n        common-cause: 70'
+chain=functions[edge-stops].subsystems
+
+try "a function without a chain" "function-subsystems no-start" \
+	"change gate.yaml '/^  - id: no-start\$/,/^checks:/{/^    subsystems:/,/paper: .paper:contactor/d}'"
+try "a chain that is said to be none" "function-subsystems no-start" \
+	"change gate.yaml '/^  - id: no-start\$/,/^checks:/{/^      |^        /d; s/subsystems:/subsystems: none/}'"
+try "a level claimed above the chain" "function-claim edge-stops" \
+	"change gate.yaml '/^  - id: edge-stops\$/,/level/s/level: c/level: e/'"
+try "a category claimed above the chain" "function-claim-category edge-stops" \
+	"change gate.yaml '/^  - id: edge-stops\$/,/category/s/category: .*/category: 3/'"
+try "less harm than a person can come to" "field-unknown functions[edge-stops].severity" \
+	"change gate.yaml '/^  - id: edge-stops\$/,/severity/s/severity: .*/severity: unknown/'"
+try "a risk that asks for more than is reached" "function-unreached edge-stops" \
+	"change gate.yaml '/^  - id: edge-stops\$/,/avoidance/s/avoidance: .*/avoidance: 2/; /^  - id: edge-stops\$/,/level/s/level: c/level: d/'"
+try "a role that stands twice, and one that is missing" "function-role edge-stops" \
+	"data edge-stops edge 's/roles: .*/roles: [logic, logic]/'"
+try "a chain without its switching" "function-role edge-stops" \
+	"data edge-stops contactor 's/roles: .*/roles: [logic]/'"
+try "a subsystem under another's name" "record-duplicate-id $chain[edge]" \
+	"data edge-stops control 's/id: control/id: edge/'"
+try "a level and nothing else" "subsystem-category $chain[edge]" \
+	"data edge-stops edge 's/part: .*/level: e/'"
+try "a level and no paper" "subsystem-paper $chain[contactor]" \
+	"data edge-stops contactor '/paper/d'"
+try "a photograph as the paper of a level" "subsystem-paper $chain[contactor]" \
+	"data edge-stops contactor 's/paper: .*/paper: [photo:cabinet]/'"
+try "a paper that is not there" "reference-unknown contactor" \
+	"data edge-stops contactor 's/paper: .*/paper: [paper:contactor-data, paper:nowhere]/'"
+try "a category without data" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor '/operations/d; s/part: .*/category: 3/'"
+try "a level that its category never gives" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor 's/part: .*/part: sk-40\n        level: e/'"
+try "a level beside data that give less" "function-unreached edge-stops" \
+	"data edge-stops contactor 's/part: .*/category: \"3\"\n        level: d\n        mttfd: 4 years\n        dc: 60 %\n        common-cause: 65/'"
+try "a level that hides what wears out" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor 's/part: .*/category: \"3\"\n        level: d\n        b10d: 100000/'"
+try "years that hide what wears out" "subsystem-gap functions[button-stops].subsystems[button]" \
+	"data button-stops button 's/operations: .*/operations: 6000\n        mttfd: 100 years/'"
+try "a replacement that comes too late" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor 's/operations: .*/operations: 130000\n        replaced-every: 11 years/'"
+try "operations that nobody counted" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor '/operations/d'"
+try "all faults found" "value-range $chain[contactor].dc" \
+	"data edge-stops contactor '/operations/d; s/part: .*/$own/; s/dc: 90/dc: 100/'"
+try "a life of a thousand million years" "value-range $chain[contactor].mttfd" \
+	"data edge-stops contactor '/operations/d; s/part: .*/$own/; s/mttfd: 80/mttfd: 1000000000/'"
+try "a part that never fails" "value-range $chain[edge].per-hour" \
+	"data edge-stops edge 's/part: .*/category: 3\n        per-hour: 0 1\/h/'"
+try "a rate without its unit" "value-bare $chain[edge].per-hour" \
+	"data edge-stops edge 's/part: .*/category: 3\n        per-hour: 1.8e-7/'"
+try "64 points against common cause" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor '/operations/d; s/part: .*/$own/; s/cause: 70/cause: 64/'"
+try "a category in small letters" "value-choice $chain[contactor].category" \
+	"data edge-stops contactor 's/part: .*/category: b/'"
+try "category 1 for a contact" "subsystem-category $chain[contactor]" \
+	"data edge-stops contactor '/operations/d; s/part: .*/category: 1\n        mttfd: 100 years/'"
+try "category 2 of one part, untested, under another's category" "function-untested edge-stops" \
+	"change gate.yaml '/^  - id: edge-stops\$/,/movement/{s/category: .*/category: 3/; s/movement: yes/movement: no/}'"
+try "a stop whose contactor nobody tests" "function-untested button-stops" \
+	"change gate.yaml '/^  - id: button-stops\$/,/movement/s/movement: yes/movement: no/'"
+try "a part that nobody typed" "part-unknown $chain[contactor]" \
+	"data edge-stops contactor 's/sk-40/sk-41/'"
+try "a better figure beside the part" "part-differs $chain[edge].per-hour" \
+	"data edge-stops edge 's/part: .*/part: op-65\n        per-hour: 1.0e-8 1\/h/'"
+try "a better category beside the part" "part-differs $chain[contactor].category" \
+	"data edge-stops contactor 's/part: .*/part: sk-40\n        category: 4/'"
+try "a part whose maker did not tell" "subsystem-gap $chain[contactor]" \
+	"change library/parts.yaml 's/^    dc: 90 %/    unknown: [dc]/'"
+try "a part whose maker did not tell what it has" "library-part parts[sk-40].unknown" \
+	"change library/parts.yaml 's/^    dc: 90 %/&\n    unknown: [dc]/'"
+try "a part that finds more than all" "value-range parts[sk-40].dc" \
+	"change library/parts.yaml 's/^    dc: 90 %/    dc: 300 %/'"
+try "a part that never fails, typed once" "value-range parts[lb-12].per-hour" \
+	"change library/parts.yaml 's/per-hour: 8.0e-7/per-hour: 1.0e-30/'"
+try "a part that calls itself published" "library-standing-firm parts[op-65].standing" \
+	"change library/parts.yaml '/id: op-65/,/standing/s/standing: firm/standing: published/'"
+try "a table from memory that nobody read" "reading-wanted annex-k" \
+	"change library/readings.yaml '/id: annex-k,/d'"
+try "a table of the firm's own" "reading-wanted coverage-class" \
+	"printf '%s\n' 'library: 1' 'tables: [{id: coverage-class, replaces: coverage-class, is: word, standing: firm, source: x, axes: [{name: coverage, is: number, take: from, at: [0, 0.1, 0.2, 0.3]}], cells: [none, low, medium, high]}]' | put library/over.yaml"
+try "a mission of a month" "reading-wanted mission-time" \
+	"printf '%s\n' 'library: 1' 'limits: [{id: mission-time, replaces: mission-time, is: months, value: 1 month, standing: firm, source: x}]' | put library/over.yaml"
+
+# The data of a part typed in the record give the same, and the figures that are needed are enough.
+rm -rf "$work/job"
+cp -al "$base" "$work/job"
+(cd "$work/job" && data edge-stops contactor "/operations/d; s/part: .*/$own/")
+expect "data of one's own instead of a part" 0 "$program" check "$work/job"
+rm -rf "$work/job"
+cp -al "$base" "$work/job"
+(cd "$work/job" && data edge-stops contactor 's/operations: .*/operations: 130000\n        replaced-every: 10 years/')
+expect "a replacement in time" 0 "$program" check "$work/job"
+
 # --- dates ---
 
 try "a check before the work began" "date-order plate-fitted" \
