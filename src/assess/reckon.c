@@ -61,10 +61,19 @@ static void no_such_name(struct reckoning_run *r)
 	suggest_close(r, complain(r, FINDING_CODE_RECKON_NAME, r->out->name), r->out->name, names, count);
 }
 
+/* Capitals and small letters are one: no two words of a computation differ by that alone. */
+static bool same_word(const char *a, const char *b)
+{
+	size_t i = 0;
+	while (a[i] && b[i] && (a[i] | (a[i] >= 'A' && a[i] <= 'Z') << 5) == (b[i] | (b[i] >= 'A' && b[i] <= 'Z') << 5))
+		i++;
+	return !a[i] && !b[i];
+}
+
 static const struct reckon_key *key_find(const struct reckoner *reckoner, const char *name)
 {
 	for (size_t i = 0; i < reckoner->key_count; i++)
-		if (text_equal(reckoner->keys[i].name, name))
+		if (same_word(reckoner->keys[i].name, name))
 			return &reckoner->keys[i];
 	return NULL;
 }
@@ -102,15 +111,37 @@ static void wrong_value(struct reckoning_run *r, const struct reckon_key *k, con
 	struct finding *f = complain(r, FINDING_CODE_RECKON_VALUE, k->name);
 	const char *units = dimension_units(r->arena, *k->dim), *name = dimension_name(*k->dim);
 	tell(r, f, "found", text_harmless(r->arena, text));
-	tell(r, f, "wanted", *units && !(k->bare && !*k->bare)
-			? arena_format(r->arena, "%s (%s)", name ? name : "a value", units)
-			: "a number");
+	bool plain = !*units || (k->bare && !*k->bare);
+	tell(r, f, "wanted", plain ? "a number" : arena_format(r->arena, "%s (%s)", name ? name : "a value", units));
+	struct way *w = finding_way(r->out->findings, f, strchr(text, ',') ? "point" : plain ? "number" : "unit");
+	char *fixed = arena_string(r->arena, text);
+	for (char *p = fixed; (p = strchr(p, ','));)
+		*p = '.';
+	way_with(r->out->findings, w, "fixed", text_harmless(r->arena, fixed));
+	way_with(r->out->findings, w, "unit", arena_copy(r->arena, units, strcspn(units, ",")));
+}
+
+/* 90 where 90 % was meant. */
+static bool percent_meant(const struct reckon_key *k, struct quantity q)
+{
+	struct quantity high;
+	return dimension_equal(*k->dim, DIM_NUMBER) && k->high && quantity_read(k->high, &high) == QUANTITY_FINE &&
+		high.value <= 1 && q.value > 1 && q.value <= 100;
+}
+
+/* "4e-8 1/h" or "4e-8/h" for a plain number that counts in "1/h": the number alone. */
+static const char *without_unit(struct arena *a, const struct reckon_key *k, const char *text)
+{
+	if (!k->bare || !text_begins(k->bare, "1/") || !dimension_equal(*k->dim, DIM_NUMBER))
+		return text;
+	const char *tail = text_ends(text, k->bare) ? k->bare : text_ends(text, k->bare + 1) ? k->bare + 1 : "";
+	return text_trim(a, arena_copy(a, text, strlen(text) - strlen(tail)));
 }
 
 static bool read_quantity(struct reckoning_run *r, const struct reckon_key *k, const char *text, struct value *out)
 {
 	struct quantity q;
-	enum quantity_fault fault = quantity_read(text, &q);
+	enum quantity_fault fault = quantity_read(without_unit(r->arena, k, text), &q);
 	bool bare = fault == QUANTITY_FINE && dimension_equal(q.dim, DIM_NUMBER);
 	if (bare && k->bare && *k->bare && !dimension_equal(*k->dim, DIM_NUMBER)) {
 		const struct unit *unit = unit_find(k->bare, strlen(k->bare));
@@ -124,6 +155,9 @@ static bool read_quantity(struct reckoning_run *r, const struct reckon_key *k, c
 		struct finding *f = complain(r, FINDING_CODE_RECKON_RANGE, k->name);
 		tell(r, f, "found", text_harmless(r->arena, text));
 		tell(r, f, "range", range_text(r->arena, k));
+		if (percent_meant(k, q))
+			way_with(r->out->findings, finding_way(r->out->findings, f, "percent"), "found",
+				text_harmless(r->arena, text));
 		return false;
 	}
 	*out = value_of_quantity(q);
@@ -149,9 +183,12 @@ static bool read_word(struct reckoning_run *r, const struct reckon_key *k, const
 	const char *choices[CHOICES_MOST];
 	size_t count = k->choices ? split(r->arena, k->choices, '|', choices, CHOICES_MOST) : 0;
 	bool known = !k->choices && *text;
-	for (size_t i = 0; i < count; i++)
-		known = known || text_equal(choices[i], text);
 	*out = value_of_word(text);
+	for (size_t i = 0; i < count && !known; i++)
+		if (same_word(choices[i], text)) {
+			known = true;
+			*out = value_of_word(choices[i]);
+		}
 	if (known)
 		return true;
 	struct finding *f = complain(r, FINDING_CODE_RECKON_CHOICE, k->name);
@@ -216,28 +253,33 @@ static void read_given(struct reckoning_run *r, const struct reckon_key *k, cons
 static bool argument_given(const struct reckon_argument *arguments, size_t count, const char *key)
 {
 	for (size_t i = 0; i < count; i++)
-		if (text_equal(arguments[i].key, key))
+		if (same_word(arguments[i].key, key))
 			return true;
 	return false;
 }
 
-/* "mass speed" of one form. */
-static const char *form_keys(struct arena *a, const struct reckoner *reckoner, unsigned form)
+/* "mass speed [limit]" of one form; without `whole` only what must be given. */
+static const char *form_keys(struct arena *a, const struct reckoner *reckoner, unsigned form, bool whole)
 {
 	struct buf b;
 	buf_init(&b, a);
 	for (size_t i = 0; i < reckoner->key_count; i++)
 		if (reckoner->keys[i].needed & form)
 			buf_format(&b, "%s%s", b.length ? " " : "", reckoner->keys[i].name);
+	for (size_t i = 0; whole && i < reckoner->key_count; i++) {
+		const struct reckon_key *k = &reckoner->keys[i];
+		if (!(k->needed & form) && (!k->forms || (k->forms & form)))
+			buf_format(&b, " [%s]", k->name);
+	}
 	return b.bytes;
 }
 
-static const char *all_forms(struct arena *a, const struct reckoner *reckoner)
+static const char *all_forms(struct arena *a, const struct reckoner *reckoner, bool whole)
 {
 	struct buf b;
 	buf_init(&b, a);
 	for (unsigned form = FORM_1; form & reckoner->forms; form <<= 1)
-		buf_format(&b, "%s%s", b.length ? ", or " : "", form_keys(a, reckoner, form));
+		buf_format(&b, "%s%s", b.length ? ", or " : "", form_keys(a, reckoner, form, whole));
 	return b.bytes;
 }
 
@@ -252,7 +294,7 @@ static void missing(struct reckoning_run *r, const struct reckon_argument *argum
 	}
 	struct finding *f = complain(r, FINDING_CODE_RECKON_MISSING, r->out->name);
 	tell(r, f, "keys", b.bytes);
-	tell(r, f, "forms", all_forms(r->arena, r->reckoner));
+	tell(r, f, "forms", all_forms(r->arena, r->reckoner, false));
 }
 
 static size_t lacking(const struct reckoner *reckoner, const struct reckon_argument *arguments, size_t count,
@@ -276,7 +318,7 @@ static bool choose_form(struct reckoning_run *r, const struct reckon_argument *a
 	}
 	if (!fits) {
 		tell(r, complain(r, FINDING_CODE_RECKON_FORMS, r->out->name), "forms",
-			all_forms(r->arena, r->reckoner));
+			all_forms(r->arena, r->reckoner, false));
 		return false;
 	}
 	for (unsigned form = FORM_1; form & r->reckoner->forms; form <<= 1) {
@@ -291,8 +333,19 @@ static bool choose_form(struct reckoning_run *r, const struct reckon_argument *a
 	return least == 0;
 }
 
+/* "mass = 300kg" comes in pieces. */
+static bool in_pieces(const struct reckon_argument *g)
+{
+	return !*g->key || (g->text && !*g->text);
+}
+
 static void read_arguments(struct reckoning_run *r, const struct reckon_argument *arguments, size_t count)
 {
+	for (size_t i = 0; i < count; i++)
+		if (in_pieces(&arguments[i])) {
+			complain(r, FINDING_CODE_RECKON_ARGUMENT, *arguments[i].key ? arguments[i].key : "=");
+			return;
+		}
 	for (size_t i = 0; i < count; i++) {
 		const struct reckon_argument *g = &arguments[i];
 		const struct reckon_key *k = key_find(r->reckoner, g->key);
@@ -301,7 +354,7 @@ static void read_arguments(struct reckoning_run *r, const struct reckon_argument
 			for (size_t n = 0; n < r->reckoner->key_count; n++)
 				names[n] = r->reckoner->keys[n].name;
 			struct finding *f = complain(r, FINDING_CODE_RECKON_KEY, text_harmless(r->arena, g->key));
-			tell(r, f, "forms", all_forms(r->arena, r->reckoner));
+			tell(r, f, "forms", all_forms(r->arena, r->reckoner, true));
 			suggest_close(r, f, g->key, names, r->reckoner->key_count);
 		} else if (!g->text) {
 			complain(r, FINDING_CODE_RECKON_ARGUMENT, g->key);

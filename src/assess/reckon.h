@@ -20,7 +20,7 @@ struct reckon_key {
 	enum reckon_kind kind;
 	const struct dimension *dim; /* RECKON_QUANTITY */
 	const char *bare;       /* unit that a bare number is taken in ("years"); "" for plain numbers; NULL: a
-	                           unit must be written */
+	                           unit must be written. Of a plain number, "1/h" may be written behind it */
 	const char *choices;    /* "slot|square|round"; NULL: any word */
 	const char *low, *high; /* the range in which the computation holds, both ends in it; NULL: none */
 	const char *usual;      /* default; NULL: none */

@@ -309,6 +309,9 @@ void run_means_figure(struct reckoning_run *r, const char *name, double value)
 void run_refuse(struct reckoning_run *r, const char *id)
 {
 	struct findings *list = r->out->findings;
+	/* One reason is enough, and what follows from it is none. */
+	if (r->refused)
+		return;
 	struct finding *f = finding_add(list, FINDING_CODE_RECKON_REFUSED, r->out->name, (struct place){0});
 	finding_with(list, f, "message", arena_format(r->arena, "reckon.%s.refuses.%s|reckon-refuses.%s", r->out->name,
 		id, id));

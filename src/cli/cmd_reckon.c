@@ -82,9 +82,13 @@ static void print_inputs(const struct session *s, const struct reckoning *r)
 {
 	struct buf b;
 	buf_init(&b, s->arena);
-	for (const struct reckon_given *g = r->inputs; g; g = g->next)
+	for (const struct reckon_given *g = r->inputs; g; g = g->next) {
 		buf_format(&b, "%s%s %s%s%s", b.length ? " · " : "", g->key, g->text, g->usual ? " " : "",
 			g->usual ? session_words(s, "reckon-usual") : "");
+		/* So that a decimal comma is seen for what it became. */
+		if (g->list && g->count > 1)
+			buf_format(&b, " (%zu %s)", g->count, session_words(s, "reckon-values"));
+	}
 	print_wrapped(s, stdout, "  ", b.bytes);
 }
 
@@ -133,6 +137,20 @@ static void print_rows(const struct session *s, const struct reckon_outcome *o)
 	}
 }
 
+/* Key, value and what it is on a line; a long value has lines of its own. */
+static void print_result(const struct session *s, const char *key, const char *value, const char *what)
+{
+	enum { VALUE_WIDTH = 14 };
+	int pad = VALUE_WIDTH - (int)utf8_length(value);
+	const char *lead = arena_format(s->arena, "  %-20s ", key);
+	if (pad > 0) {
+		print_wrapped(s, stdout, arena_format(s->arena, "%s%s%*s ", lead, value, pad, ""), what);
+		return;
+	}
+	print_wrapped(s, stdout, lead, value);
+	print_wrapped(s, stdout, arena_format(s->arena, "  %-20s ", ""), what);
+}
+
 static void print_results(const struct session *s, const struct reckoning *r)
 {
 	for (const struct reckon_outcome *o = r->results; o; o = o->next) {
@@ -142,10 +160,7 @@ static void print_results(const struct session *s, const struct reckoning *r)
 		}
 		const char *what = phrasebook_find(s->words,
 			arena_format(s->arena, "reckon.%s.results.%s", r->name, o->key));
-		const char *shown = text_harmless(s->arena, outcome_text(s, o));
-		int pad = 14 - (int)utf8_length(shown);
-		printf("  %s%-20s %s%s%*s", strong(s, true), o->key, shown, strong(s, false), pad > 0 ? pad : 0, "");
-		print_wrapped(s, stdout, " ", what ? what : "");
+		print_result(s, o->key, text_harmless(s->arena, outcome_text(s, o)), what ? what : "");
 	}
 }
 

@@ -46,7 +46,13 @@ const char *figure_text(struct arena *a, double value)
 		*mark = '\0';
 		return arena_format(a, "%sE%s%s", text, mark[1] == '-' ? "-" : "", digits);
 	}
-	int before = size >= 1 ? (int)floor(log10(size)) : (int)floor(log10(size > 0 ? size : 1));
-	int decimals = before >= 3 ? 0 : 3 - before;
-	return grouped(a, text_number(a, value, decimals));
+	int before = (int)floor(log10(size > 0 ? size : 1));
+	int decimals = before >= 5 ? 0 : before >= 3 ? 1 : 3 - before;
+	const char *text = text_number(a, value, decimals);
+	double shown = value;
+	text_scan(text, &shown);
+	/* Rounded to a round number it could pass for a limit that it only comes near. */
+	if (strlen(text) < (size_t)decimals + 2 && fabs(shown - value) > 1e-9 * size)
+		text = text_number(a, value, decimals + 3);
+	return grouped(a, text);
 }

@@ -70,7 +70,8 @@ struct phrasebook;
 /* The formula of a step, filled; its id when there are no words. */
 char *step_shown(struct arena *a, const struct phrasebook *words, const struct step *s);
 
-/* "14 720", "0.2147", "2.47E-8": four significant digits, whole numbers in full, thousands set apart. */
+/* "14 720", "0.2147", "2.47E-8": four significant digits or more, whole numbers in full, thousands set apart. What
+ * would be rounded to a round number shows more ("29.9999"). */
 const char *figure_text(struct arena *a, double value);
 
 /* What a reckoning means for the gate, filled; NULL when nothing is to be said. */

@@ -56,7 +56,7 @@ static void put_steps(struct arena *a, json_t *to, const struct reckoning *r, co
 	}
 	out_text(a, to, "formula", formula.bytes);
 	out_text(a, to, "source", source.bytes);
-	out_text(a, to, "standing", standing_name(r->standing));
+	out_text(a, to, "standing", r->results ? standing_name(r->standing) : NULL);
 	json_t *steps = out_list(a, to, "steps");
 	for (const struct step *s = r->steps.first; s; s = s->next) {
 		json_t *step = out_object(a, steps);
