@@ -12,8 +12,9 @@ static const char *least_text(const struct builder *b, const struct function_res
 
 static void function_rows(struct builder *b, struct doc_node *t, const struct item *e)
 {
-	static const char *const plain[] = {"devices", "severity", "frequency", "avoidance", "level", "category",
-		"tested-before-each-movement"};
+	static const char *const plain[] = {"devices", "level", "category", "tested-before-each-movement"};
+	facts_row(b, t, label(b, "risk-graph"), arena_format(b->arena, "S %s, F %s, P %s", item_words(b, e, "severity"),
+		item_words(b, e, "frequency"), item_words(b, e, "avoidance")));
 	for (size_t i = 0; i < COUNT_OF(plain); i++)
 		facts_row(b, t, field_title(b, arena_format(b->arena, "functions[].%s", plain[i])),
 			item_words(b, e, plain[i]));
