@@ -186,15 +186,15 @@ static void add(struct series_result *f, const struct subsystem_result *r)
 	f->times += r->level == f->lowest;
 }
 
-
 static void decide(const struct reliability_tables *t, struct series_result *f)
 {
 	f->by_sum = level_of_rate(t, f->per_hour);
 	enum level capped = worse(f->by_sum, f->lowest);
 	const char *word = NULL;
-	if (!f->rates_known)
+	f->by_levels = !(f->known_per_hour > 0);
+	if (f->by_levels)
 		grid_words(t->series, grid_word(level_word(f->lowest)), grid_number((double)f->times), &word);
-	f->by_series = worse(level_of_word(word), level_of_rate(t, f->known_per_hour));
+	f->by_series = level_of_word(word);
 	f->level = f->by_series > capped ? f->by_series : capped;
 	if (f->level == LEVEL_NONE)
 		f->by = BY_NOTHING;
@@ -337,10 +337,15 @@ static bool try_replacement(struct search *s)
 	return reaches(s, &changed);
 }
 
+/* A rate that is known is not made up for by one that is not: in its place stands the worst of the level. */
 static bool try_maker(struct search *s)
 {
+	const struct subsystem_result *now = &s->results[s->at];
 	struct subsystem changed = {.level = s->required};
+	if (now->gap == GAP_NONE && s->items[s->at].level >= changed.level)
+		changed.level = s->items[s->at].level + 1;
 	for (; changed.level <= LEVEL_E; changed.level++) {
+		changed.per_hour = now->rate_known ? level_worst_rate(s->tables, changed.level) : 0;
 		s->found.level = changed.level;
 		if (reaches(s, &changed))
 			return true;

@@ -55,7 +55,7 @@ enum decided_by {
 	BY_BOTH,         /* Annex K and the simplified procedure agree */
 	BY_SUM,          /* function: the band of the sum of the rates */
 	BY_LOWEST,       /* function: the lowest level of its subsystems */
-	BY_SERIES,       /* function: Table 11, since not all rates are known */
+	BY_SERIES,       /* function: Table 11, since no rate is known */
 };
 
 const char *decided_word(enum decided_by by); /* "none" "maker" "rate" "annex-k" "simplified" "both" "sum" … */
@@ -86,15 +86,15 @@ struct series_result {
 	bool rates_known;
 	enum level lowest;            /* Table 11: the lowest level and how many have it */
 	size_t times;
-	enum level by_sum, by_series; /* by_series: LEVEL_NONE when all rates are known; else never above the band
-	                                 of known_per_hour */
+	bool by_levels;               /* no rate at all is known: Table 11 was looked up */
+	enum level by_sum, by_series; /* by_series: LEVEL_NONE unless `by_levels` */
 	size_t weakest;               /* a subsystem with a gap, else the lowest level, else the highest rate */
 	enum subsystem_gap gap;       /* of the weakest */
 };
 
-/* Judges the series. With all rates known: the band of their sum, never above the lowest level. Else the better
- * of two ways that both hold: the same with the worst rate of each level that stands alone, and Table 11.
- * `results` takes one for each subsystem; `count` over 0. */
+/* Judges the series: the band of the sum of the rates, never above the lowest level. A level that stands alone
+ * adds its worst rate, so that a rate left out is never better than the rate. Only where no rate at all is
+ * known, Table 11 may give more. `results` takes one for each subsystem; `count` over 0. */
 struct series_result function_judge(const struct reliability_tables *t, const struct subsystem *s,
 	size_t count, struct subsystem_result *results);
 
@@ -105,7 +105,8 @@ enum change_kind {
 	                       category; `b10d`: as B10d of the first channel, 0 when that is not by B10d */
 	CHANGE_CATEGORY,    /* `category`, with `dc` as average coverage, and all else that it asks for */
 	CHANGE_REPLACEMENT, /* `to`: years, T10d */
-	CHANGE_MAKER,       /* another subsystem whose maker states `level` (and no rate) */
+	CHANGE_MAKER,       /* another subsystem whose maker states `level`, better than the one stated now; in place
+	                       of a known rate with the worst of that level */
 };
 
 struct function_change {

@@ -305,7 +305,7 @@ Test(calc_function, never_above_the_lowest)
 	cr_expect_eq(r.times, 1);
 }
 
-/* Not all rates are known: Table 11, or the sum with the worst of each band, whichever is better. */
+/* No rate is known: Table 11, or the sum with the worst of each band, whichever is better. */
 Test(calc_function, unknown_rates)
 {
 	const struct subsystem three[] = {{.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}};
@@ -321,24 +321,49 @@ Test(calc_function, unknown_rates)
 	r = judge(three, 4);
 	cr_expect_str_eq(level_word(r.level), "c");
 	cr_expect_eq(r.by_series, LEVEL_C);
-	/* Three at c give b by Table 11; the sum of small rates gives c. */
-	const struct subsystem small[] = {{.level = LEVEL_C, .per_hour = 2e-7}, {.level = LEVEL_C, .per_hour = 2e-7},
-		{.level = LEVEL_C, .per_hour = 2e-7}, {.level = LEVEL_E}};
-	r = judge(small, 4);
-	cr_expect_str_eq(level_word(r.level), "c");
-	cr_expect_eq(r.by_series, LEVEL_B);
-	cr_expect_str_eq(decided_word(r.by), "lowest");
-	/* What is known may rule Table 11 out: 1.6E-6 of two at d are c. */
-	const struct subsystem known[] = {{.level = LEVEL_D, .per_hour = 8e-7}, {.level = LEVEL_D, .per_hour = 8e-7},
-		{.level = LEVEL_D}};
-	r = judge(known, 3);
-	cr_expect_str_eq(level_word(r.level), "c");
 	/* Four at a are not allowed. */
 	const struct subsystem four[] = {{.level = LEVEL_A}, {.level = LEVEL_A}, {.level = LEVEL_A}, {.level = LEVEL_A}};
 	r = judge(four, 4);
 	cr_expect_eq(r.level, LEVEL_NONE);
 	cr_expect_str_eq(decided_word(r.by), "none");
 	cr_expect_str_eq(level_word(judge(four, 3).level), "a");
+}
+
+/* One rate is known: of the others the worst of their band counts. 2.9E-6 and 3E-6 (of c) are b, as 2.9E-6 twice is;
+ * Table 11 would give c for two at c. */
+Test(calc_function, a_rate_left_out_is_no_gain)
+{
+	struct subsystem s[] = {{.level = LEVEL_C, .per_hour = 2.9e-6}, {.level = LEVEL_C, .per_hour = 2.9e-6}};
+	struct series_result r = judge(s, 2);
+	cr_expect_str_eq(level_word(r.level), "b");
+	cr_expect_not(r.by_levels);
+	for (int i = 0; i < 2; i++) {
+		struct subsystem less[] = {s[0], s[1]};
+		less[i].per_hour = 0;
+		r = judge(less, 2);
+		cr_expect_str_eq(level_word(r.level), "b", "%d", i);
+		cr_expect_str_eq(decided_word(r.by), "sum");
+		cr_expect_eq(r.by_series, LEVEL_NONE);
+		cr_expect_not(r.by_levels);
+		cr_expect_float_eq(r.per_hour, 5.9e-6, 1e-11);
+	}
+	/* No rate at all: two at c are c. */
+	s[0].per_hour = s[1].per_hour = 0;
+	r = judge(s, 2);
+	cr_expect_str_eq(level_word(r.level), "c");
+	cr_expect_str_eq(decided_word(r.by), "series");
+	cr_expect(r.by_levels);
+	/* 6E-7 and the worst of e, 1E-7, are in the band of d: the lowest, c, counts. */
+	const struct subsystem small[] = {{.level = LEVEL_C, .per_hour = 2e-7}, {.level = LEVEL_C, .per_hour = 2e-7},
+		{.level = LEVEL_C, .per_hour = 2e-7}, {.level = LEVEL_E}};
+	r = judge(small, 4);
+	cr_expect_str_eq(level_word(r.level), "c");
+	cr_expect_str_eq(decided_word(r.by), "lowest");
+	/* 1.6E-6 and the worst of d, 1E-6: c. */
+	const struct subsystem known[] = {{.level = LEVEL_D, .per_hour = 8e-7}, {.level = LEVEL_D, .per_hour = 8e-7},
+		{.level = LEVEL_D}};
+	r = judge(known, 3);
+	cr_expect_str_eq(level_word(r.level), "c");
 }
 
 Test(calc_function, weakest)
@@ -505,14 +530,14 @@ Test(calc_function, change_of_maker)
 {
 	const struct subsystem s[] = {{.level = LEVEL_E, .per_hour = 1e-9}, {.level = LEVEL_B, .per_hour = 5e-6},
 		{.level = LEVEL_D, .per_hour = 2e-7}};
+	/* 3E-6 at the worst of c, and 2.01E-7, are b; 1E-6 at the worst of d are c; 1E-7 at the worst of e are d. */
 	struct function_change c = change(s, 3, LEVEL_C);
 	cr_expect_eq(c.kind, CHANGE_MAKER);
 	cr_expect_eq(c.subsystem, 1);
-	cr_expect_eq(c.level, LEVEL_C);
-	/* Table 11 lets d and d be d. */
+	cr_expect_eq(c.level, LEVEL_D);
 	c = change(s, 3, LEVEL_D);
 	cr_expect_eq(c.kind, CHANGE_MAKER);
-	cr_expect_eq(c.level, LEVEL_D);
+	cr_expect_eq(c.level, LEVEL_E);
 	/* No single one reaches e. */
 	cr_expect_eq(change(s, 3, LEVEL_E).kind, CHANGE_NONE);
 	/* In place of one of which nothing is known. */
@@ -528,6 +553,36 @@ Test(calc_function, change_of_maker)
 	c = change(five, 4, LEVEL_D);
 	cr_expect_eq(c.kind, CHANGE_MAKER);
 	cr_expect_eq(c.level, LEVEL_E);
+}
+
+/* What is stated already is no change: of two at c with 2.9E-6 one at d (3.9E-6) leaves b, one at e is c (under 3E-6). */
+Test(calc_function, another_maker_states_a_better_level)
+{
+	struct subsystem s[] = {{.level = LEVEL_C, .per_hour = 2.9e-6}, {.level = LEVEL_C, .per_hour = 2.9e-6}};
+	struct function_change c = change(s, 2, LEVEL_C);
+	cr_expect_eq(c.kind, CHANGE_MAKER);
+	cr_expect_eq(c.level, LEVEL_E);
+	cr_expect_eq(c.reaches, LEVEL_C);
+	/* One whose rate is not known: the other's is still there to add to. */
+	s[1].per_hour = 0;
+	c = change(s, 2, LEVEL_C);
+	cr_expect_eq(c.kind, CHANGE_MAKER);
+	cr_expect_eq(c.subsystem, 1);
+	cr_expect_eq(c.level, LEVEL_E);
+	/* A rate that belies its level is not better for leaving it out. */
+	s[0] = (struct subsystem){.level = LEVEL_D, .per_hour = 5e-6};
+	c = change(s, 1, LEVEL_D);
+	cr_expect_eq(c.kind, CHANGE_MAKER);
+	cr_expect_eq(c.level, LEVEL_E);
+	/* One that wears out too soon is replaced by another of its level. */
+	const struct subsystem worn[] = {{.level = LEVEL_D, .channels = {{.b10d = 50000, .per_year = 5000}}},
+		{.level = LEVEL_D}};
+	c = change(worn, 2, LEVEL_D);
+	cr_expect_eq(c.kind, CHANGE_REPLACEMENT);
+	const struct subsystem wrong = {.level = LEVEL_E, .category = CATEGORY_2};
+	c = change(&wrong, 1, LEVEL_D);
+	cr_expect_eq(c.kind, CHANGE_MAKER);
+	cr_expect_eq(c.level, LEVEL_D);
 }
 
 /* The weakest comes first, then the others as they stand. */
