@@ -126,7 +126,8 @@ Test(assess_controls, a_function_counts_by_level_and_category)
 	record_gives("level: d", "level: b", LOST "function-level stop-by-edge\n");
 	record_gives("level: d", "level: unknown",
 		LOST "field-unknown functions[stop-by-edge].level\nfunction-level stop-by-edge\n");
-	record_gives("category: '3'", "category: '4'", LOST "function-category stop-by-edge\n");
+	record_gives("category: '3'", "category: '4'",
+		LOST "function-category stop-by-edge\nfunction-claim-category stop-by-edge\n");
 	record_gives("category: '3'", "category: B", LOST "function-category stop-by-edge\n");
 	record_gives("category: '3'\n    tested-before-each-movement: no",
 		"category: '2'\n    tested-before-each-movement: yes", "");
@@ -144,6 +145,33 @@ Test(assess_controls, a_function_counts_by_its_papers)
 		LOST "field-unknown functions[stop-by-edge].test-setting\n");
 	record_gives("    proved-on: 2026-06-09\n", "    proved-on: unknown\n",
 		LOST "field-unknown functions[stop-by-edge].proved-on\n");
+}
+
+/* A fault is found only of what the control can test. */
+Test(assess_controls, inputs_of_a_function_are_monitored)
+{
+	record_gives("monitored: yes", "monitored: no",
+		"protection-open leaf-1\ninput-unmonitored stop-by-edge\nhazard-open edge@leaf-1\n"
+		"need-open edge@leaf-1\n");
+	/* Category 1 finds none: it does without. */
+	bench_library(&b, "categories: [2, 3]", "categories: [1, 2, 3]");
+	bench_record(&b, "monitored: yes", "monitored: no");
+	bench_record(&b, "category: '3'", "category: '1'");
+	gives("");
+}
+
+Test(assess_controls, every_device_is_read_by_a_function)
+{
+	bench_library(&b, "  - id: contact\n", "  - id: contact-detection\n");
+	bench_library(&b, "function: [contact]", "function: [contact-detection]");
+	bench_record(&b, "kind: contact\n", "kind: contact-detection\n");
+	bench_record(&b, "devices:\n  - {id: edge-1,",
+		"devices:\n  - {id: edge-2, kind: pressure-edge, maker: A, model: M, serial: none, standard: EN 1,\n"
+		"     fitted-on: 2026-05-02, zones: [edge@leaf-1], directions: [closing], input: in-1,\n"
+		"     evidence: paper:manual}\n  - {id: edge-1,");
+	bench_judge(&b);
+	cr_expect_not_null(bench_finding(&b, "function-device", "edge-2"));
+	cr_expect_null(bench_finding(&b, "function-device", "edge-1"));
 }
 
 /* Firmware changed after the proof. On the same day the proof stands. */
