@@ -123,7 +123,7 @@ json "check --json" 0 "$pintle" check --json "$example"
 # 1.80E-7 + 5.50E-7 + 2.29E-7, the lowest of which is c.
 tr -d ' \n' <"$work/out" >"$work/flat"
 check "with the level of each safety function" \
-	grep -qF '"level_required":"c","level":"c","per_hour":9.59e-07,"weakest":"control"' "$work/flat"
+	grep -qF '"level_required":"c","level":"c","per_hour":9.59e-7,"weakest":"control"' "$work/flat"
 check "carries its format" said '"format": 1' out
 check "says that it is ready" said '"ready": true' out
 json "check --json of an open job" 1 "$pintle" check --json "$open"
