@@ -48,12 +48,13 @@ static const struct reckon_result_key STOPPING_RESULTS[] = {{"time_s", WORSE_NEI
 /* The distance is measured: the time follows from the speed, if that is known. */
 static bool time_of_distance(struct reckoning_run *r, double distance)
 {
-	double response = run_has(r, "response") ? run_si(r, "response") : 0;
 	if (!run_has(r, "speed")) {
 		run_nothing(r, "time_s");
 		return true;
 	}
-	double speed = run_si(r, "speed");
+	/* With the distance measured, the slower leaf and the quicker response brake for longest. */
+	double speed = run_value(r, "speed").quantity.low;
+	double response = run_has(r, "response") ? run_value(r, "response").quantity.low : 0;
 	if (!distance_within(speed * response, distance)) {
 		run_refuse(r, "too-short");
 		run_refuse_text(r, "run", figure_text(r->arena, speed * response * MM));
@@ -250,16 +251,18 @@ static void beam_approach(struct reckoning_run *r)
 	run_means_text(r, "heights", hit.word);
 }
 
-static bool low_enough(struct reckoning_run *r, double height)
+/* The low end of a height in doubt counts for the reach, its high end for what is too high. */
+static bool low_enough(struct reckoning_run *r, const char *length, const char *refusal)
 {
 	double most;
-	if (!field_length(r, "height-most", &most))
+	if (!field_length(r, length, &most))
 		return false;
-	if (!distance_within(height, most)) {
-		run_refuse(r, "too-high");
+	if (run_has(r, "height") && !distance_within(run_value(r, "height").quantity.high, most)) {
+		run_refuse(r, refusal);
 		run_refuse_text(r, "most", figure_text(r->arena, most * MM));
 		return false;
 	}
+	r->source = NULL; /* only asked, and nothing reckoned with it */
 	return true;
 }
 
@@ -287,7 +290,7 @@ static bool finds_leg(struct reckoning_run *r, double height, double *coarsest)
 static void parallel_approach(struct reckoning_run *r, double height)
 {
 	double base, share, least, coarsest;
-	if (!low_enough(r, height) || !finds_leg(r, height, &coarsest) || !field_length(r, "reach-low", &base) ||
+	if (!low_enough(r, "height-most", "too-high") || !finds_leg(r, height, &coarsest) || !field_length(r, "reach-low", &base) ||
 		!term(r, "field-factors", "reach-by-height", &share) || !field_length(r, "reach-low-least", &least))
 		return;
 	double reach = distance_low_reach(height, base, share, least);
@@ -306,7 +309,7 @@ static void parallel_approach(struct reckoning_run *r, double height)
 static void mat_approach(struct reckoning_run *r)
 {
 	double height = run_has(r, "height") ? run_si(r, "height") : 0, base, share, width;
-	if (!low_enough(r, height) || !field_length(r, "reach-body", &base) ||
+	if (!low_enough(r, "step-most", "step-high") || !field_length(r, "reach-body", &base) ||
 		!term(r, "field-factors", "reach-by-height", &share) || !field_length(r, "mat-width", &width))
 		return;
 	double reach = distance_low_reach(height, base, share, 0);
@@ -402,6 +405,16 @@ static bool opening_in_table(struct reckoning_run *r, const char *table, double 
 	return false;
 }
 
+/* Whether the standard has a smaller value for a short slot of this size: decides what is said, not the distance. */
+static bool short_slot(struct reckoning_run *r, const char *limit, double opening)
+{
+	struct grid_key above[] = {grid_word(limit), grid_word("above")}, most[] = {grid_word(limit), grid_word("up-to")};
+	struct grid_hit low, high;
+	bool known = run_look(r, "short-slots", above, &low) && run_look(r, "short-slots", most, &high);
+	r->source = NULL;
+	return known && !distance_within(opening, low.low) && distance_within(opening, high.high);
+}
+
 /* The length of a slot counts only where it was given, and not where children are. */
 static void reach_opening(struct reckoning_run *r, const char *limit, const char *table, bool child)
 {
@@ -424,7 +437,7 @@ static void reach_opening(struct reckoning_run *r, const char *limit, const char
 	run_text(r, "shape", run_word(r, "shape"));
 	figure_mm(r, "distance", distance);
 	run_number(r, "distance_mm", distance * MM);
-	run_means(r, slot && (child || !length) ? "slot" : "distance", false);
+	run_means(r, slot && (child || !length) && short_slot(r, limit, opening) ? "slot" : "distance", false);
 	run_means_figure(r, "distance", distance * MM);
 }
 
@@ -475,7 +488,8 @@ static void over_barrier(struct reckoning_run *r, double reach_up, double barrie
 	figure_mm(r, "distance", hit.high);
 	run_figure(r, "cells", (double)hit.count);
 	run_number(r, "distance_mm", hit.high * MM);
-	run_means(r, distance_within(alone, barrier) ? "distance" : "not-alone", false);
+	bool stands = distance_within(alone, barrier);
+	run_means(r, stands ? "distance" : "not-alone", !stands);
 	run_means_figure(r, "distance", hit.high * MM);
 	run_means_figure(r, "alone", alone * MM);
 }
@@ -551,17 +565,18 @@ static const char *joined(struct reckoning_run *r, const char *const *words, siz
 	return count ? b.bytes : "–";
 }
 
-/* What the gap lets in at its widest. */
+/* What the gap lets in at its widest; a part that is kept out keeps out all the larger ones. */
 static bool admitted(struct reckoning_run *r, double wide, double fingers, const char **admits, size_t *count)
 {
 	double most = fingers;
 	*count = 0;
-	for (size_t i = 0; i < PARTS; i++) {
-		if (i && !term(r, "kept-out", PART[i].name, &most))
+	while (*count < PARTS && !distance_within(wide, most)) {
+		admits[*count] = PART[*count].name;
+		if (++*count < PARTS && !term(r, "kept-out", PART[*count].name, &most))
 			return false;
-		if (!distance_within(wide, most))
-			admits[(*count)++] = PART[i].name;
 	}
+	if (!*count)
+		return true;
 	run_step(r, "finger-gap-admits", NULL, STANDING_PRACTICE);
 	figure_mm(r, "wide", wide);
 	run_text(r, "parts", joined(r, admits, *count));
@@ -569,21 +584,20 @@ static bool admitted(struct reckoning_run *r, double wide, double fingers, const
 }
 
 /* Of those, what it is too narrow for at its narrowest; a gap that keeps its size crushes nothing. */
-static bool closed_on(struct reckoning_run *r, double narrow, double wide, const char *const *admits, size_t count,
-	const char **closes, size_t *closed)
+static bool closed_on(struct reckoning_run *r, double narrow, double wide, size_t count, const char **closes,
+	size_t *closed)
 {
 	*closed = 0;
-	for (size_t i = 0, k = 0; i < PARTS && k < count; i++) {
+	for (size_t i = 0; i < count; i++) {
 		struct value part = value_of_word(PART[i].crushed);
 		double least;
-		if (!text_equal(PART[i].name, admits[k]))
-			continue;
-		k++;
 		if (!run_limit(r, "crush-gap", &part, 1, &least))
 			return false;
 		if (!distance_within(wide, narrow) && !distance_within(least, narrow))
 			closes[(*closed)++] = PART[i].name;
 	}
+	if (!count)
+		return true;
 	run_step(r, "finger-gap-closes", NULL, STANDING_PRACTICE);
 	figure_mm(r, "narrow", narrow);
 	run_text(r, "parts", joined(r, closes, *closed));
@@ -618,12 +632,15 @@ static void run_finger_gap(struct reckoning_run *r)
 	figure_mm(r, "narrow", narrow);
 	figure_mm(r, "wide", wide);
 	if (!admitted(r, wide, low, admits, &count) ||
-		!closed_on(r, narrow, wide, admits, count, closes, &closed))
+		!closed_on(r, narrow, wide, count, closes, &closed))
 		return;
 	run_list_of(r, "admits", admits, count);
 	run_list_of(r, "closes", closes, closed);
 	run_result(r, "verdict", verdict);
-	run_means(r, verdict, text_equal(verdict, "catches") || text_equal(verdict, "changes"));
+	/* The verdict is about fingers; a gap that leaves them free may still close on what is larger. */
+	bool crushes = closed && text_equal(verdict, "stays-open");
+	run_means(r, crushes ? "crushes" : verdict, closed || text_equal(verdict, "catches") ||
+			text_equal(verdict, "changes"));
 	run_means_text(r, "closes", joined(r, closes, closed));
 	run_means_figure(r, "low", low * MM);
 	run_means_figure(r, "high", high * MM);

@@ -56,6 +56,20 @@ static const struct {
 	{"separation approach=parallel time=0.4s height=300mm", "parallel", false, "coarsest", "70"},
 	{"separation approach=beams time=0.5s beams=2", "beams", false, "heights", "400 mm and 900 mm"},
 	{"separation approach=mat time=0.5s", "mat", false, "width", "750"},
+	/* Short slots with a value of their own: over 20 up to 30 mm, children over 12 up to 20 mm, legs over 15 up to
+	 * 35 mm (EN ISO 13857, notes to Tables 4, 5 and 7; the latter two memory). */
+	{"reach-through shape=slot opening=20mm age=14", "distance", false, "distance", "120"},
+	{"reach-through shape=slot opening=20.1mm age=14", "slot", false, "distance", "850"},
+	{"reach-through shape=slot opening=30mm age=14", "slot", false, "distance", "850"},
+	{"reach-through shape=slot opening=30.1mm age=14", "distance", false, "distance", "850"},
+	{"reach-through shape=slot opening=12mm age=3", "distance", false, "distance", "100"},
+	{"reach-through shape=slot opening=12.1mm age=3", "slot", false, "distance", "900"},
+	{"reach-through shape=slot opening=20mm age=3", "slot", false, "distance", "900"},
+	{"reach-through shape=slot opening=20.1mm age=3", "distance", false, "distance", "900"},
+	{"reach-limb shape=slot opening=15mm", "distance", false, "distance", "10"},
+	{"reach-limb shape=slot opening=15.1mm", "slot", false, "distance", "80"},
+	{"reach-limb shape=slot opening=35mm", "slot", false, "distance", "80"},
+	{"reach-limb shape=slot opening=35.1mm", "distance", false, "distance", "180"},
 	{"reach-through shape=slot opening=25mm age=14", "slot", false, "distance", "850"},
 	{"reach-through shape=slot opening=25mm age=14 length=60mm", "distance", false, "distance", "200"},
 	{"reach-through shape=slot opening=15mm age=3 length=30mm", "slot", false, "distance", "900"},
@@ -63,13 +77,19 @@ static const struct {
 	{"reach-limb shape=slot opening=30mm", "slot", false, "distance", "80"},
 	{"reach-limb shape=square opening=30mm", "distance", false, "distance", "25"},
 	{"reach-over hazard=1m barrier=1400mm risk=low", "distance", false, "distance", "900"},
-	{"reach-over hazard=1m barrier=1399.9mm risk=low", "not-alone", false, "alone", "1400"},
+	{"reach-over hazard=1m barrier=1399.9mm risk=low", "not-alone", true, "alone", "1400"},
 	{"reach-over hazard=1m barrier=1400mm risk=high", "distance", false, "distance", "1000"},
-	{"reach-over hazard=1m barrier=1399.9mm risk=high", "not-alone", false, "alone", "1400"},
+	{"reach-over hazard=1m barrier=1399.9mm risk=high", "not-alone", true, "alone", "1400"},
 	{"reach-over hazard=2500mm barrier=1m risk=low", "out-of-reach", false, "distance", ""},
 	{"least-gap part=head", "gap", false, "gap", "300"},
 	{"finger-gap from=0mm to=4mm", "kept-out", false, "closes", "–"},
-	{"finger-gap from=60mm to=55mm", "stays-open", false, "closes", "hand, arm, foot"},
+	{"finger-gap from=0mm to=8mm edition=8-25", "kept-out", false, "closes", "–"},
+	{"finger-gap from=25mm to=25mm", "stays-open", false, "closes", "–"},
+	{"finger-gap from=500mm to=501mm", "stays-open", false, "closes", "–"},
+	{"finger-gap from=60mm to=55mm", "crushes", true, "closes", "hand, arm, foot"},
+	{"finger-gap from=150mm to=180mm", "crushes", true, "closes", "head"},
+	{"finger-gap from=119.9mm to=120mm", "crushes", true, "closes", "arm, foot"},
+	{"finger-gap from=499.9mm to=501mm", "crushes", true, "closes", "body"},
 	{"finger-gap from=60mm to=40mm", "changes", true, "percent", "20"},
 	{"finger-gap from=3mm to=12mm", "catches", true, "closes", "fingers, hand"},
 };
@@ -99,7 +119,9 @@ static const struct {
 	{"separation approach=beams time=0.1s beams=5", "outside-table", "table",
 		"EN ISO 13855:2010, heights of beams"},
 	{"separation approach=parallel time=0.1s height=1001mm", "too-high", "most", "1000"},
-	{"separation approach=mat time=0.1s height=1001mm", "too-high", "most", "1000"},
+	{"separation approach=mat time=0.1s height=500.1mm", "step-high", "most", "500"},
+	{"separation approach=parallel time=0.1s height=1m±50mm", "too-high", "most", "1000"},
+	{"separation approach=mat time=0.1s height=480mm±50mm", "step-high", "most", "500"},
 	{"separation approach=parallel time=0.1s height=300mm resolution=71mm", "misses-leg", "least", "315"},
 	{"reach-through shape=slot opening=120.1mm age=14", "too-large", "most", "120"},
 	{"reach-through shape=slot opening=180mm age=14", "too-large", "body", "180"},
@@ -161,9 +183,37 @@ Test(assess_reckon_distance, standings)
 		{"over-travel opening=1m travel=1mm", STANDING_PUBLISHED},
 		{"stopping distance=62mm", STANDING_PRACTICE},
 		{"finger-gap from=3mm to=12mm", STANDING_MEMORY},
+		{"finger-gap from=3mm to=12mm edition=8-25", STANDING_MEMORY},
+		{"separation approach=mat time=0.1s height=200mm", STANDING_PUBLISHED},
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++)
 		cr_expect_eq(ask(ROWS[i].call)->standing, ROWS[i].standing, "%s", ROWS[i].call);
+}
+
+/* With the distance measured, t = 2 s / v - t_r: the slowest leaf and the quickest response brake for longest. Even
+ * deceleration, arithmetic by hand: 2 · 0.04 / 0.1 and 2 · 0.05 / 0.1 - 0.05. */
+Test(assess_reckon_distance, worse_end_of_a_measured_stop)
+{
+	static const struct {
+		const char *call;
+		double time;
+	} ROWS[] = {
+		{"stopping distance=40mm speed=0.2m/s±0.1m/s", 0.8},
+		{"stopping distance=40mm±10mm speed=0.15m/s±0.05m/s response=0.1s±0.05s", 0.95},
+	};
+	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
+		const struct reckoning *r = ask(ROWS[i].call);
+		cr_assert_not_null(r->results, "%s", ROWS[i].call);
+		cr_expect_float_eq(r->results->number, ROWS[i].time, 1e-9, "%s: %g", ROWS[i].call, r->results->number);
+	}
+}
+
+/* The larger edition lets 8 mm keep fingers out by itself; no table of openings says so. */
+Test(assess_reckon_distance, kept_out_by_one_source)
+{
+	const struct reckoning *r = ask("finger-gap from=0mm to=8mm edition=8-25");
+	for (const struct step *s = r->steps.first; s; s = s->next)
+		cr_expect_null(strstr(s->source, "13857"), "%s", s->source);
 }
 
 /* The height of a danger that is not known to a hair meets every row that it may lie in. */
