@@ -101,6 +101,31 @@ static void judge_roles(struct judged *j)
 	}
 }
 
+/* The devices that the function reads are those of its chain. */
+static void judge_devices(struct judged *j)
+{
+	struct context *c = j->c;
+	const struct fact *devices = item_fact(j->entry, "devices");
+	if (j->function->roles.count && !words_have(j->function->roles, "device"))
+		return;
+	for (size_t i = 0; fact_given(devices) && i < devices->count; i++) {
+		const struct item *device = record_item(c->record, "devices", devices->list[i]);
+		bool role = false, named = false;
+		for (size_t k = 0; device && k < j->count; k++)
+			if (fact_has(item_fact(j->uses[k].entry, "roles"), "device")) {
+				role = true;
+				named = named || subsystem_names(c, &j->uses[k], device);
+			}
+		/* Where nothing has the role, that was said. */
+		if (!role || named)
+			continue;
+		struct finding *f = against(j, FINDING_CODE_SUBSYSTEM_DEVICE, devices->list_at[i]);
+		with(c, f, "device", device->id);
+		with(c, f, "model", fact_shown(c->arena, item_fact(device, "model")));
+		way_value(c, way_out(c, f, "enter"), "device", device->id);
+	}
+}
+
 /* A fault may not take the function away: by category, whatever the level. */
 static void judge_categories(struct judged *j)
 {
@@ -127,11 +152,14 @@ static void judge_papers(struct judged *j)
 	struct context *c = j->c;
 	for (size_t i = 0; i < j->count; i++) {
 		const struct fact *cited = item_fact(j->uses[i].entry, "paper");
-		if (fact_given(cited) && papers_cited(c, cited, j->function->papers))
+		bool there = fact_given(cited) && papers_cited(c, cited, j->function->papers);
+		if (there && subsystem_paper_fits(c, &j->uses[i]))
 			continue;
-		struct finding *f = point_out(c, FINDING_CODE_SUBSYSTEM_PAPER, j->uses[i].path,
-			cited->at.line ? cited->at : j->uses[i].entry->at);
+		struct finding *f = point_out(c, there ? FINDING_CODE_PART_PAPER : FINDING_CODE_SUBSYSTEM_PAPER,
+			j->uses[i].path, cited->at.line ? cited->at : j->uses[i].entry->at);
 		with(c, f, "subsystem", j->uses[i].entry->id);
+		if (there)
+			with(c, f, "device", j->uses[i].part->device);
 		way_out(c, f, "cite");
 		j->counts = false;
 	}
@@ -213,7 +241,7 @@ static void series_steps(struct judged *j, const struct series_result *series)
 	s = steps_add(c->arena, &j->out->steps, "reliability-band", g->note.source, g->note.standing);
 	step_figure(c->arena, s, "rate", series->per_hour);
 	step_text(c->arena, s, "level", level_word(series->by_sum));
-	if (!series->rates_known) {
+	if (series->by_levels) {
 		g = library_grid(c->library, TABLE_SERIES);
 		s = steps_add(c->arena, &j->out->steps, "reliability-series", g->note.source, g->note.standing);
 		step_text(c->arena, s, "lowest", level_word(series->lowest));
@@ -287,6 +315,7 @@ static void compute(struct judged *j)
 		return;
 	}
 	judge_roles(j);
+	judge_devices(j);
 	judge_categories(j);
 	judge_papers(j);
 	struct series_result series = function_judge(j->tables, j->subsystems, j->count, j->results);
@@ -297,7 +326,7 @@ static void compute(struct judged *j)
 	j->out->weakest = j->uses[series.weakest].entry->id;
 	if (series.gap == GAP_NONE)
 		series_steps(j, &series);
-	if (!series.rates_known)
+	if (series.by_levels)
 		decide(j->c, TABLE_SERIES);
 	judge_level(j, &series);
 }

@@ -1,6 +1,7 @@
 #include "assess/subsystem.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "assess/reckoner.h"
 
@@ -96,6 +97,74 @@ struct subsystem subsystem_read(struct context *c, const struct item *entry, str
 	for (size_t i = 0; i < DATA_COUNT; i++)
 		*(double *)(void *)((char *)&s + DATA[i].at) = read_datum(c, use, &DATA[i]);
 	return s;
+}
+
+/* --- what it is about ------------------------------------------------------------------------------ */
+
+/* Letters and digits alone, in small letters: "LB-12" and "lb 12" are one device. */
+static const char *bare(struct arena *a, const char *text, size_t length)
+{
+	struct buf b;
+	buf_init(&b, a);
+	for (size_t i = 0; i < length; i++) {
+		char k = text[i];
+		if (k >= 'A' && k <= 'Z')
+			buf_char(&b, (char)(k - 'A' + 'a'));
+		else if ((k >= 'a' && k <= 'z') || (k >= '0' && k <= '9') || (unsigned char)k >= 0x80)
+			buf_char(&b, k);
+	}
+	return b.bytes;
+}
+
+/* Whether a word of `words`, of so many letters and digits at least, stands in `text`, which is bare; `*any` when
+ * there is such a word at all. */
+static bool shares_word(struct arena *a, const char *words, size_t least, const char *text, bool *any)
+{
+	for (size_t n; *words != '\0'; words += n + (words[n] != '\0')) {
+		n = strcspn(words, " \t\n");
+		const char *word = bare(a, words, n);
+		if (strlen(word) < least)
+			continue;
+		*any = true;
+		if (strstr(text, word))
+			return true;
+	}
+	return false;
+}
+
+/* What the papers that it cites are of and from. */
+static const char *papers_text(struct context *c, const struct part_use *use)
+{
+	static const char PAPER[] = "paper:";
+	const struct fact *cited = item_fact(use->entry, "paper");
+	struct buf b;
+	buf_init(&b, c->arena);
+	for (size_t i = 0; fact_given(cited) && i < cited->count; i++) {
+		if (!text_begins(cited->list[i], PAPER))
+			continue;
+		const struct item *paper = record_item(c->record, "papers", cited->list[i] + sizeof PAPER - 1);
+		const char *of = fact_text(item_fact(paper, "of")), *from = fact_text(item_fact(paper, "from"));
+		buf_format(&b, "%s %s ", bare(c->arena, of, strlen(of)), bare(c->arena, from, strlen(from)));
+	}
+	return b.bytes;
+}
+
+bool subsystem_names(struct context *c, const struct part_use *use, const struct item *device)
+{
+	const struct fact *name = item_fact(device, "model");
+	bool any = false;
+	if (!fact_given(name))
+		name = item_fact(device, "maker");
+	const char *part = use->part ? bare(c->arena, use->part->device, strlen(use->part->device)) : "";
+	const char *text = arena_format(c->arena, "%s%s%s", part, *part ? " " : "", papers_text(c, use));
+	return *text == '\0' || shares_word(c->arena, fact_text(name), 1, text, &any) || !any;
+}
+
+bool subsystem_paper_fits(struct context *c, const struct part_use *use)
+{
+	enum { LETTERS = 3 };
+	bool any = false;
+	return !use->part || shares_word(c->arena, use->part->device, LETTERS, papers_text(c, use), &any) || !any;
 }
 
 /* --- what is missing ------------------------------------------------------------------------------- */

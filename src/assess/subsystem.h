@@ -16,6 +16,14 @@ struct part_use {
  * is not there or says something else than the record. */
 struct subsystem subsystem_read(struct context *c, const struct item *entry, struct part_use *use);
 
+/* Whether its part or a paper that it cites names the device: by a word of its model or, where no model is on
+ * record, of its maker. Nothing to go by is no contradiction. */
+bool subsystem_names(struct context *c, const struct part_use *use, const struct item *device);
+
+/* Whether a paper that it cites shares a word with the device of its part. Without a part there is nothing to
+ * compare. */
+bool subsystem_paper_fits(struct context *c, const struct part_use *use);
+
 /* "subsystem-gaps.coverage" and so on: key of the words. */
 const char *subsystem_gap_name(enum subsystem_gap gap);
 

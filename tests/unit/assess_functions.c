@@ -25,6 +25,10 @@ TestSuite(assess_functions, .init = setup, .fini = teardown);
 #define PATH "functions[stop-by-edge].subsystems[chain]"
 #define LOST "protection-open leaf-1\nhazard-open edge@leaf-1\nneed-open edge@leaf-1\n"
 
+#define TWO(x, y) \
+	"      - {id: first, roles: [device], paper: [paper:chain], " x "}\n" \
+	"      - {id: second, roles: [logic, final-switching], paper: [paper:chain], " y "}\n"
+
 /* One subsystem with all roles, and these data. */
 static const char *chain(const char *data)
 {
@@ -243,6 +247,65 @@ Test(assess_functions, papers_of_the_parts)
 	bench_expect(&b, LOST "subsystem-paper " PATH "\nevidence-unused chain\n");
 }
 
+/* A chain that was copied from another function is about other devices. */
+Test(assess_functions, the_device_that_is_read)
+{
+	static const struct {
+		const char *model, *of;
+		bool named;
+	} CASES[] = {
+		{"M", "M", true}, {"LB-12", "light beams lb 12", true}, {"LB-12 F", "LB-12, F to FF", true},
+		{"OP-65", "beam LB-12", false}, {"-", "beam", true}, {"É-2", "edge É2", true},
+		/* No model on record: the maker has to do. */
+		{"unknown", "A", true},
+	};
+	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
+		bench_record(&b, "kind: pressure-edge, maker: A, model: M",
+			arena_format(&b.arena, "kind: pressure-edge, maker: A, model: %s", CASES[i].model));
+		bench_record(&b, "kind: certificate, of: M", arena_format(&b.arena, "kind: certificate, of: '%s'", CASES[i].of));
+		bench_judge(&b);
+		const struct finding *f = bench_finding(&b, "subsystem-device", "stop-by-edge");
+		cr_expect_eq(!f, CASES[i].named, "%s: %s", CASES[i].model, CASES[i].of);
+		cr_expect_eq(result()->outcome, CASES[i].named ? OUTCOME_ANSWERED : OUTCOME_OPEN, "%s", CASES[i].model);
+		bench_again(&b);
+	}
+	/* By its part, too; only what has the role; and not where functions of the kind read nothing. */
+	bench_record(&b, "maker: A, model: M", "maker: A, model: OP-65");
+	part("category: '3', per-hour: 2E-7 1/h");
+	b.library_text = bench_replaced(&b, b.library_text, "device: D", "device: OP65");
+	bench_record(&b, "kind: certificate, of: M", "kind: certificate, of: OP65");
+	subsystems(TWO("part: p", "per-hour: 2E-7 1/h, category: 3"));
+	bench_expect(&b, "");
+	bench_again(&b);
+	bench_record(&b, "maker: A, model: M", "maker: A, model: OP-65");
+	bench_library(&b, "    categories: [2, 3]\n", "    categories: [2, 3]\n    roles: [logic]\n");
+	bench_expect(&b, "");
+}
+
+/* The paper of one device states nothing of another. */
+Test(assess_functions, the_paper_of_another_device)
+{
+	static const struct {
+		const char *device, *of;
+		bool fits;
+	} CASES[] = {
+		{"contactor SK-40, Bremmolt", "SK 40", true}, {"contactor SK-40, Bremmolt", "all of Bremmolt", true},
+		{"contactor SK-40, Bremmolt", "M", false}, {"contactor SK-40, Bremmolt", "control TC-2", false},
+		/* Too short to tell by. */
+		{"D 1", "M", true},
+	};
+	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
+		part("category: '3', per-hour: 2E-7 1/h");
+		b.library_text = bench_replaced(&b, b.library_text, "device: D",
+			arena_format(&b.arena, "device: '%s'", CASES[i].device));
+		bench_record(&b, "kind: certificate, of: M",
+			arena_format(&b.arena, "kind: certificate, of: 'M, %s'", CASES[i].of));
+		subsystems(chain("part: p"));
+		bench_expect(&b, CASES[i].fits ? "" : LOST "part-paper " PATH "\n");
+		bench_again(&b);
+	}
+}
+
 /* --- parts of the firm's own ----------------------------------------------------------------------- */
 
 Test(assess_functions, a_part)
@@ -308,10 +371,6 @@ Test(assess_functions, the_question_to_the_maker)
 }
 
 /* --- the level of the whole ------------------------------------------------------------------------ */
-
-#define TWO(x, y) \
-	"      - {id: first, roles: [device], paper: [paper:chain], " x "}\n" \
-	"      - {id: second, roles: [logic, final-switching], paper: [paper:chain], " y "}\n"
 
 Test(assess_functions, in_series)
 {
