@@ -1,5 +1,5 @@
-/* Changes one figure of a library that was read: a cell or an edge of a table, a constant of a limit or of its
- * condition, a letter of the table of least protection. */
+/* Changes one figure of a library that was read: a cell or an edge of a table, a constant of a
+ * limit or of its condition, a letter of the table of least protection. */
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
@@ -31,13 +31,19 @@ static const char *shown(struct search *s, double value, struct dimension dim)
 	return quantity_text(s->arena, quantity_of(value, dim));
 }
 
-static void describe(struct search *s, struct place at, const char *kind, const char *from, const char *to,
-	const char *text)
+static void describe(struct search *s, struct place at, const char *kind, const char *from,
+	const char *to, const char *text)
 {
-	s->found = (struct mutant){.file = at.file, .line = at.line, .kind = kind, .from = from, .to = to, .text = text};
+	s->found = (struct mutant){.file = at.file,
+		.line = at.line,
+		.kind = kind,
+		.from = from,
+		.to = to,
+		.text = text};
 }
 
-/* --- tables ---------------------------------------------------------------------------------------- */
+/* --- tables
+ * ---------------------------------------------------------------------------------------- */
 
 static const char *edge_text(struct search *s, const struct grid_axis *axis, size_t i)
 {
@@ -49,9 +55,9 @@ static const char *cell_place(struct search *s, const struct lib_grid *g, size_t
 	const struct grid *t = &g->grid;
 	size_t columns = t->axis_count > 1 ? t->axes[1].count : 1;
 	const char *row = edge_text(s, &t->axes[0], i / columns);
-	return t->axis_count > 1
-		? arena_format(s->arena, "%s [%s, %s]", g->note.id, row, edge_text(s, &t->axes[1], i % columns))
-		: arena_format(s->arena, "%s [%s]", g->note.id, row);
+	return t->axis_count > 1 ? arena_format(s->arena, "%s [%s, %s]", g->note.id, row,
+					   edge_text(s, &t->axes[1], i % columns))
+				 : arena_format(s->arena, "%s [%s]", g->note.id, row);
 }
 
 static size_t cell_count(const struct grid *t)
@@ -91,8 +97,8 @@ static void cell(struct search *s, struct lib_grid *g, size_t i)
 	} else {
 		new.value = moved(c->value);
 	}
-	describe(s, g->note.at, "table cell", was, t->worded ? new.word : shown(s, new.value, t->dim),
-		cell_place(s, g, i));
+	describe(s, g->note.at, "table cell", was,
+		t->worded ? new.word : shown(s, new.value, t->dim), cell_place(s, g, i));
 	if (s->change)
 		*c = new;
 }
@@ -116,10 +122,11 @@ static void table(struct search *s, struct lib_grid *g)
 	}
 }
 
-/* --- limits ---------------------------------------------------------------------------------------- */
+/* --- limits
+ * ---------------------------------------------------------------------------------------- */
 
-static void literals(struct search *s, struct rule_node *n, struct place at, const char *kind, const char *id,
-	const char *rule)
+static void literals(struct search *s, struct rule_node *n, struct place at, const char *kind,
+	const char *id, const char *rule)
 {
 	for (size_t i = 0; i < n->count; i++)
 		literals(s, n->items[i], at, kind, id, rule);
@@ -138,18 +145,24 @@ static void limit(struct search *s, const struct lib_limit *l)
 	for (size_t v = 0; v < l->variant_count; v++)
 		for (size_t r = 0; r < l->variants[v].row_count; r++) {
 			const struct lib_limit_row *row = &l->variants[v].rows[r];
-			const char *when = row->when ? rule_text(row->when) : "", *value = row->value ? rule_text(row->value) : "";
-			const char *id = l->variants[v].is_default ? l->note.id
-				: arena_format(s->arena, "%s@%s", l->note.id, l->variants[v].id);
+			const char *when = row->when ? rule_text(row->when) : "",
+				   *value = row->value ? rule_text(row->value) : "";
+			const char *id = l->variants[v].is_default
+						 ? l->note.id
+						 : arena_format(s->arena, "%s@%s", l->note.id,
+							   l->variants[v].id);
 			if (row->value)
 				literals(s, row->value->root, row->at, "limit", id,
-					*when ? arena_format(s->arena, "%s when %s", value, when) : value);
+					*when ? arena_format(s->arena, "%s when %s", value, when)
+					      : value);
 			if (row->when)
-				literals(s, row->when->root, row->at, "condition of a limit", id, when);
+				literals(s, row->when->root, row->at, "condition of a limit", id,
+					when);
 		}
 }
 
-/* --- least protection ------------------------------------------------------------------------------ */
+/* --- least protection
+ * ------------------------------------------------------------------------------ */
 
 static void protection(struct search *s, struct lib_protection *p)
 {

@@ -1,12 +1,13 @@
-/* Writes sources in which every comparison, every `&&` and `||`, every sum and product and every constant can be
- * switched to another one while the program runs.
+/* Writes sources in which every comparison, every `&&` and `||`, every sum and product and every
+ * constant can be switched to another one while the program runs.
  *
  *   mutate FOLDER SOURCE...
  *
- * FOLDER takes the sources of the same name and list.tsv: number, file, line, kind, what it was, what it becomes,
- * the line as it is written. Number n is in force while mutant_is(n). Works on tokens: what an operator takes is
- * found by the precedence of the operators around it. Constants of constant expressions (enumerators, sizes of
- * arrays, labels) cannot be switched; they are listed with number 0.
+ * FOLDER takes the sources of the same name and list.tsv: number, file, line, kind, what it was,
+ * what it becomes, the line as it is written. Number n is in force while mutant_is(n). Works on
+ * tokens: what an operator takes is found by the precedence of the operators around it. Constants
+ * of constant expressions (enumerators, sizes of arrays, labels) cannot be switched; they are
+ * listed with number 0.
  */
 #include <ctype.h>
 #include <stdarg.h>
@@ -24,9 +25,9 @@ struct token {
 	const char *at;
 	size_t length;
 	int line;
-	int match;      /* the other bracket; -1 */
-	bool in_body;   /* of a function */
-	bool fixed;     /* within a constant expression */
+	int match;    /* the other bracket; -1 */
+	bool in_body; /* of a function */
+	bool fixed;   /* within a constant expression */
 	bool listed;
 	bool binary;
 	int precedence; /* of a binary operator; 0: none */
@@ -36,7 +37,7 @@ struct token {
 struct edit {
 	int token;
 	bool before;
-	int other;     /* the token at the other end of what is enclosed */
+	int other; /* the token at the other end of what is enclosed */
 	int order;
 	char *text;
 };
@@ -58,7 +59,7 @@ static _Noreturn void die(const char *what)
 static bool is(int i, const char *text)
 {
 	return i >= 0 && i < token_count && strlen(text) == tokens[i].length &&
-		memcmp(tokens[i].at, text, tokens[i].length) == 0;
+	       memcmp(tokens[i].at, text, tokens[i].length) == 0;
 }
 
 static bool is_any(int i, const char *const *texts)
@@ -80,10 +81,11 @@ __attribute__((format(printf, 1, 2))) static char *print(const char *format, ...
 	return out;
 }
 
-/* --- tokens ---------------------------------------------------------------------------------------- */
+/* --- tokens
+ * ---------------------------------------------------------------------------------------- */
 
-static const char *const MARKS[] = {"<<=", ">>=", "...", "->", "++", "--", "<<", ">>", "<=", ">=", "==", "!=", "&&",
-	"||", "+=", "-=", "*=", "/=", "%=", "&=", "|=", "^=", NULL};
+static const char *const MARKS[] = {"<<=", ">>=", "...", "->", "++", "--", "<<", ">>",
+	"<=", ">=", "==", "!=", "&&", "||", "+=", "-=", "*=", "/=", "%=", "&=", "|=", "^=", NULL};
 
 static size_t blank(const char *p)
 {
@@ -113,7 +115,8 @@ static size_t token_length(const char *p, enum kind *kind)
 			q++;
 	} else if (isdigit((unsigned char)*p) || (*p == '.' && isdigit((unsigned char)p[1]))) {
 		*kind = NUMBER;
-		while (isalnum((unsigned char)*q) || *q == '.' || ((*q == '-' || *q == '+') && strchr("eE", q[-1])))
+		while (isalnum((unsigned char)*q) || *q == '.' ||
+			((*q == '-' || *q == '+') && strchr("eE", q[-1])))
 			q++;
 	} else if (*p == '"' || *p == '\'') {
 		*kind = OTHER;
@@ -140,7 +143,8 @@ static void read_tokens(void)
 			if (token_count >= TOKENS)
 				die("too many tokens");
 			n = token_length(p, &kind);
-			tokens[token_count++] = (struct token){.kind = kind, .at = p, .length = n, .line = line, .match = -1};
+			tokens[token_count++] = (struct token){
+				.kind = kind, .at = p, .length = n, .line = line, .match = -1};
 		}
 		for (; n; n--)
 			line += *p++ == '\n';
@@ -163,21 +167,39 @@ static void match_brackets(void)
 	}
 }
 
-/* --- what is where ---------------------------------------------------------------------------------- */
+/* --- what is where
+ * ---------------------------------------------------------------------------------- */
 
-static const char *const TYPES[] = {"char", "int", "unsigned", "signed", "long", "short", "double", "float", "void",
-	"bool", "size_t", "const", "static", NULL};
+static const char *const TYPES[] = {"char", "int", "unsigned", "signed", "long", "short", "double",
+	"float", "void", "bool", "size_t", "const", "static", NULL};
 static const char *const TAGGED[] = {"struct", "enum", "union", NULL};
 static const char *const KEYWORDS[] = {"return", "case", "else", "do", "sizeof", "goto", NULL};
-static const char *const ENDS[] = {";", ",", "{", "}", "?", ":", "=", "+=", "-=", "*=", "/=", "%=", "&=", "|=", "^=",
-	"<<=", ">>=", "return", "case", "else", "do", NULL};
+static const char *const ENDS[] = {";", ",", "{", "}", "?", ":", "=",
+	"+=", "-=", "*=", "/=", "%=", "&=", "|=", "^=", "<<=", ">>=", "return", "case", "else",
+	"do", NULL};
 
 static const struct {
 	const char *mark;
 	int precedence;
 } BINARY[] = {
-	{"*", 10}, {"/", 10}, {"%", 10}, {"+", 9}, {"-", 9}, {"<<", 8}, {">>", 8}, {"<", 7}, {">", 7}, {"<=", 7}, {">=", 7},
-	{"==", 6}, {"!=", 6}, {"&", 5}, {"^", 4}, {"|", 3}, {"&&", 2}, {"||", 1},
+	{"*", 10},
+	{"/", 10},
+	{"%", 10},
+	{"+", 9},
+	{"-", 9},
+	{"<<", 8},
+	{">>", 8},
+	{"<", 7},
+	{">", 7},
+	{"<=", 7},
+	{">=", 7},
+	{"==", 6},
+	{"!=", 6},
+	{"&", 5},
+	{"^", 4},
+	{"|", 3},
+	{"&&", 2},
+	{"||", 1},
 };
 
 static bool is_type(int i)
@@ -207,14 +229,18 @@ static bool is_cast(int close)
 static bool is_condition(int close)
 {
 	int before = tokens[close].match - 1;
-	return is(close, ")") && (is(before, "if") || is(before, "while") || is(before, "for") || is(before, "switch"));
+	return is(close, ")") && (is(before, "if") || is(before, "while") || is(before, "for") ||
+					 is(before, "switch"));
 }
 
 static void mark_operators(void)
 {
 	for (int i = 1; i < token_count; i++) {
-		bool after_value = tokens[i - 1].kind == NUMBER || tokens[i - 1].kind == OTHER || is(i - 1, "]") ||
-			(is(i - 1, ")") && !is_cast(i - 1) && !is_condition(i - 1)) || is(i - 1, "++") || is(i - 1, "--") ||
+		bool after_value =
+			tokens[i - 1].kind == NUMBER || tokens[i - 1].kind == OTHER ||
+			is(i - 1, "]") ||
+			(is(i - 1, ")") && !is_cast(i - 1) && !is_condition(i - 1)) ||
+			is(i - 1, "++") || is(i - 1, "--") ||
 			(tokens[i - 1].kind == WORD && !is_any(i - 1, KEYWORDS) && !is_type(i - 1));
 		if (!after_value || tokens[i].kind != MARK)
 			continue;
@@ -251,17 +277,20 @@ static void mark_fixed(void)
 		}
 		if (is(i, "enum") && (is(i + 1, "{") || is(i + 2, "{")))
 			fix(i, end_of_statement(i));
-		bool size = is(i, "[") && (is_type(i - 2) || (is(i - 2, "*") && !tokens[i - 2].binary));
+		bool size =
+			is(i, "[") && (is_type(i - 2) || (is(i - 2, "*") && !tokens[i - 2].binary));
 		bool designator = is(i, "[") && (is(i - 1, "{") || is(i - 1, ","));
 		if ((size || designator) && tokens[i].match > 0)
 			fix(i, tokens[i].match);
 		/* A second name of the same declaration: double a[2], b[2]; */
-		for (int k = tokens[i].match + 1; size && is(k, ",") && is(k + 2, "["); k = tokens[k + 2].match + 1)
+		for (int k = tokens[i].match + 1; size && is(k, ",") && is(k + 2, "[");
+			k = tokens[k + 2].match + 1)
 			fix(k + 2, tokens[k + 2].match);
 	}
 }
 
-/* --- what an operator takes ------------------------------------------------------------------------- */
+/* --- what an operator takes
+ * ------------------------------------------------------------------------- */
 
 static int left_of(int i)
 {
@@ -293,10 +322,11 @@ static int right_of(int i)
 	}
 }
 
-/* --- macros ----------------------------------------------------------------------------------------- */
+/* --- macros
+ * ----------------------------------------------------------------------------------------- */
 
-/* What a constant becomes: whole numbers one more and one less, others 5 % more; tolerances a thousandfold and
- * none. */
+/* What a constant becomes: whole numbers one more and one less, others 5 % more; tolerances a
+ * thousandfold and none. */
 static int other_constants(const char *at, size_t length, char **out)
 {
 	char *text = print("%.*s", (int)length, at);
@@ -332,10 +362,12 @@ static char *switched_macro(const char *line, size_t length, int line_number)
 		char *others[2], *text;
 		size_t n = isspace((unsigned char)*p) ? 1 : token_length(p, &kind);
 		text = print("%.*s", (int)n, p);
-		int count = !isspace((unsigned char)*p) && kind == NUMBER ? other_constants(p, n, others) : 0;
+		int count = !isspace((unsigned char)*p) && kind == NUMBER
+				    ? other_constants(p, n, others)
+				    : 0;
 		for (int k = 0; k < count; k++) {
-			fprintf(list, "%d\t%s\t%d\tconstant\t%.*s\t%s\t%.*s\n", ++number, file_name, line_number, (int)n, p,
-				others[k], (int)strcspn(line, "\n"), line);
+			fprintf(list, "%d\t%s\t%d\tconstant\t%.*s\t%s\t%.*s\n", ++number, file_name,
+				line_number, (int)n, p, others[k], (int)strcspn(line, "\n"), line);
 			text = print("(mutant_is(%d) ? %s : %s)", number, others[k], text);
 		}
 		out = print("%s%s", out, text);
@@ -350,7 +382,8 @@ static void switch_macros(void)
 	int line_number = 1;
 	for (const char *p = source; *p; line_number++) {
 		size_t n = strcspn(p, "\n");
-		char *line = strncmp(p, "#define ", 8) == 0 ? switched_macro(p, n, line_number) : print("%.*s", (int)n, p);
+		char *line = strncmp(p, "#define ", 8) == 0 ? switched_macro(p, n, line_number)
+							    : print("%.*s", (int)n, p);
 		out = print("%s%s\n", out, line);
 		p += n + (p[n] == '\n');
 	}
@@ -359,7 +392,8 @@ static void switch_macros(void)
 	strcpy(source, out);
 }
 
-/* --- writing ---------------------------------------------------------------------------------------- */
+/* --- writing
+ * ---------------------------------------------------------------------------------------- */
 
 static const char *line_text(int i)
 {
@@ -377,8 +411,8 @@ static const char *line_text(int i)
 static int record(int i, const char *kind, const char *becomes, bool fixed)
 {
 	int n = fixed ? 0 : ++number;
-	fprintf(list, "%d\t%s\t%d\t%s\t%.*s\t%s\t%s\n", n, file_name, tokens[i].line, kind, (int)tokens[i].length,
-		tokens[i].at, becomes, line_text(i));
+	fprintf(list, "%d\t%s\t%d\t%s\t%.*s\t%s\t%s\n", n, file_name, tokens[i].line, kind,
+		(int)tokens[i].length, tokens[i].at, becomes, line_text(i));
 	return n;
 }
 
@@ -395,10 +429,11 @@ static void put_around(int from, int to, char *before, char *after)
 static void switch_logic(int i, int from, int to)
 {
 	bool and = is(i, "&&");
-	int n = record(i, "logic", and ? "||" : "&&", false);
+	int n = record(i, "logic", and? "||" : "&&", false);
 	put_around(from, i - 1, print("(!!("), print(")"));
-	put_around(i + 1, to, print("!!("), and ? print(") : mutant_is(%d))", n) : print("))"));
-	replaced[i] = and ? print(" != mutant_is(%d) ?", n) : print(" != mutant_is(%d) ? !mutant_is(%d) :", n, n);
+	put_around(i + 1, to, print("!!("), and? print(") : mutant_is(%d))", n) : print("))"));
+	replaced[i] = and? print(" != mutant_is(%d) ?", n)
+			 : print(" != mutant_is(%d) ? !mutant_is(%d) :", n, n);
 	/* The opening of the first and the closing of the second enclose both. */
 	edits[edit_count - 4].other = to;
 	edits[edit_count - 1].other = from;
@@ -408,7 +443,8 @@ static void switch_operator(int i, int from, int to, const char *kind, const cha
 {
 	char *text = print("l_%d %.*s r_%d", i, (int)tokens[i].length, tokens[i].at, i);
 	for (; *others; others++)
-		text = print("mutant_is(%d) ? l_%d %s r_%d : %s", record(i, kind, *others, false), i, *others, i, text);
+		text = print("mutant_is(%d) ? l_%d %s r_%d : %s", record(i, kind, *others, false),
+			i, *others, i, text);
 	put_around(from, i - 1, print("({ __auto_type l_%d = (", i), print(")"));
 	put_around(i + 1, to, print("("), print("); (%s); })", text));
 	replaced[i] = print("; __auto_type r_%d =", i);
@@ -419,11 +455,16 @@ static void switch_operator(int i, int from, int to, const char *kind, const cha
 static const struct {
 	const char *mark, *kind, *others[3];
 } CHANGES[] = {
-	{"<", "comparison", {"<=", ">=", NULL}}, {"<=", "comparison", {"<", ">", NULL}},
-	{">", "comparison", {">=", "<=", NULL}}, {">=", "comparison", {">", "<", NULL}},
-	{"==", "comparison", {"!=", NULL, NULL}}, {"!=", "comparison", {"==", NULL, NULL}},
-	{"+", "arithmetic", {"-", NULL, NULL}}, {"-", "arithmetic", {"+", NULL, NULL}},
-	{"*", "arithmetic", {"/", NULL, NULL}}, {"/", "arithmetic", {"*", NULL, NULL}},
+	{"<", "comparison", {"<=", ">=", NULL}},
+	{"<=", "comparison", {"<", ">", NULL}},
+	{">", "comparison", {">=", "<=", NULL}},
+	{">=", "comparison", {">", "<", NULL}},
+	{"==", "comparison", {"!=", NULL, NULL}},
+	{"!=", "comparison", {"==", NULL, NULL}},
+	{"+", "arithmetic", {"-", NULL, NULL}},
+	{"-", "arithmetic", {"+", NULL, NULL}},
+	{"*", "arithmetic", {"/", NULL, NULL}},
+	{"/", "arithmetic", {"*", NULL, NULL}},
 };
 
 static void mutate_operator(int i)
@@ -441,7 +482,8 @@ static void mutate_constant(int i)
 	char *others[2], *text = print("%.*s", (int)tokens[i].length, tokens[i].at);
 	int count = other_constants(tokens[i].at, tokens[i].length, others);
 	for (int k = 0; k < count; k++)
-		text = print("mutant_is(%d) ? %s : %s", record(i, "constant", others[k], false), others[k], text);
+		text = print("mutant_is(%d) ? %s : %s", record(i, "constant", others[k], false),
+			others[k], text);
 	replaced[i] = print("(%s)", text);
 }
 
@@ -457,20 +499,26 @@ static void mutate_static(int from, int end)
 	char *copies = print("%s", "");
 	for (int i = equals; i < end; i++) {
 		char *others[2];
-		int count = tokens[i].kind == NUMBER && !tokens[i].fixed ? other_constants(tokens[i].at, tokens[i].length, others) : 0;
+		int count = tokens[i].kind == NUMBER && !tokens[i].fixed
+				    ? other_constants(tokens[i].at, tokens[i].length, others)
+				    : 0;
 		for (int o = 0; o < count; o++) {
 			int n = record(i, "constant", others[o], false);
 			tokens[i].listed = true;
 			const char *name_at = tokens[name].at, *stop = tokens[end].at;
-			int length = (int)tokens[name].length, head = (int)(tokens[i].at - tokens[equals].at);
+			int length = (int)tokens[name].length,
+			    head = (int)(tokens[i].at - tokens[equals].at);
 			const char *tail = tokens[i].at + tokens[i].length;
-			char *copy = print("static __typeof__(%.*s) %.*s_m%d %.*s (%s) %.*s;", length, name_at, length, name_at,
-				n, head, tokens[equals].at, others[o], (int)(stop - tail), tail);
-			char *set = print("memcpy((void *)&%.*s, &%.*s_m%d, sizeof %.*s);", length, name_at, length, name_at, n,
-				length, name_at);
+			char *copy = print("static __typeof__(%.*s) %.*s_m%d %.*s (%s) %.*s;",
+				length, name_at, length, name_at, n, head, tokens[equals].at,
+				others[o], (int)(stop - tail), tail);
+			char *set = print("memcpy((void *)&%.*s, &%.*s_m%d, sizeof %.*s);", length,
+				name_at, length, name_at, n, length, name_at);
 			copies = body ? print("%s %s if (mutant_is(%d)) %s", copies, copy, n, set)
-				      : print("%s %s static void set_m%d(void) { %s } __attribute__((constructor)) "
-						"static void enter_m%d(void) { mutant_setter(%d, set_m%d); }",
+				      : print("%s %s static void set_m%d(void) { %s } "
+					      "__attribute__((constructor)) "
+					      "static void enter_m%d(void) { mutant_setter(%d, "
+					      "set_m%d); }",
 						copies, copy, n, set, n, n, n);
 			any = true;
 		}
@@ -502,7 +550,8 @@ static void mutate_all(void)
 			mutate_operator(i);
 		else if (t->in_body && !t->fixed && t->kind == NUMBER)
 			mutate_constant(i);
-		else if (t->fixed && t->kind == NUMBER && !t->listed && is(i - 1, "=") && other_constants(tokens[i].at, tokens[i].length, others))
+		else if (t->fixed && t->kind == NUMBER && !t->listed && is(i - 1, "=") &&
+			 other_constants(tokens[i].at, tokens[i].length, others))
 			record(i, "fixed constant", others[0], true);
 	}
 }

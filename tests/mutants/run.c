@@ -1,12 +1,13 @@
-/* Whether the unit tests notice when a comparison, a constant or an operator of src/calc, or a figure of the
- * library, is another one.
+/* Whether the unit tests notice when a comparison, a constant or an operator of src/calc, or a
+ * figure of the library, is another one.
  *
  *   mutants LIST EXPLAINED [--report FILE] [--sample COUNT] [--only TEXT] [--seed SEED]
  *
- * LIST is what `mutate` wrote, EXPLAINED tells why the survivors do: file, line of source, what it was, what it
- * becomes, which of several alike in that line, and why. Each mutant has a process of its own, which ends with
- * the first check that fails. Ends with 1 when a mutant survives that is not explained, or with a report when
- * 2 % or more survive. Explanations that are no longer of any are told.
+ * LIST is what `mutate` wrote, EXPLAINED tells why the survivors do: file, line of source, what it
+ * was, what it becomes, which of several alike in that line, and why. Each mutant has a process of
+ * its own, which ends with the first check that fails. Ends with 1 when a mutant survives that is
+ * not explained, or with a report when 2 % or more survive. Explanations that are no longer of any
+ * are told.
  */
 #include <criterion/criterion.h>
 #include <fcntl.h>
@@ -60,7 +61,8 @@ static size_t explanation_count, unswitched;
 static double *seconds; /* that each test takes without a mutant */
 static bool loud;
 
-/* --- what the tests call ---------------------------------------------------------------------------- */
+/* --- what the tests call
+ * ---------------------------------------------------------------------------- */
 
 void mutant_setter(int n, void (*set)(void))
 {
@@ -112,7 +114,8 @@ const char *__wrap_rows_read(struct arena *a, struct rows *out)
 	return NULL;
 }
 
-/* --- one mutant -------------------------------------------------------------------------------------- */
+/* --- one mutant
+ * -------------------------------------------------------------------------------------- */
 
 /* The suites of the changed source come first, since they notice soonest. */
 static bool is_near(const struct mutant_test *t, const struct mutant *m)
@@ -216,7 +219,8 @@ static bool sound_without(void)
 	return WIFEXITED(status) && WEXITSTATUS(status) == 0;
 }
 
-/* --- lists ------------------------------------------------------------------------------------------- */
+/* --- lists
+ * ------------------------------------------------------------------------------------------- */
 
 /* Divides a line at its tabs; false unless there are as many columns. */
 static bool columns(char *line, const char **out, size_t count)
@@ -245,8 +249,13 @@ static void read_mutants(const char *path)
 	}
 	while (fgets(line, sizeof line, f) && mutant_count < SETTERS)
 		if (columns(line, c, COLUMNS) && atoi(c[0]))
-			mutants[mutant_count++] = (struct mutant){.number = atoi(c[0]), .file = c[1], .line = atoi(c[2]),
-				.kind = c[3], .from = c[4], .to = c[5], .text = c[6]};
+			mutants[mutant_count++] = (struct mutant){.number = atoi(c[0]),
+				.file = c[1],
+				.line = atoi(c[2]),
+				.kind = c[3],
+				.from = c[4],
+				.to = c[5],
+				.text = c[6]};
 		else if (!atoi(c[0]))
 			unswitched++;
 	fclose(f);
@@ -265,7 +274,8 @@ static void read_explanations(const char *path)
 	FILE *f = fopen(path, "r");
 	while (f && fgets(line, sizeof line, f) && explanation_count < EXPLANATIONS)
 		if (*line != '#' && columns(line, c, 6))
-			explanations[explanation_count++] = (struct explanation){c[0], c[1], c[2], c[3], c[4], c[5], false};
+			explanations[explanation_count++] =
+				(struct explanation){c[0], c[1], c[2], c[3], c[4], c[5], false};
 	if (f)
 		fclose(f);
 }
@@ -277,8 +287,8 @@ static size_t turn_of(size_t i)
 	size_t turn = 1;
 	for (size_t k = 0; k < i; k++)
 		turn += mutants[k].line == m->line && text_equal(mutants[k].file, m->file) &&
-			text_equal(mutants[k].text, m->text) && text_equal(mutants[k].from, m->from) &&
-			text_equal(mutants[k].to, m->to);
+			text_equal(mutants[k].text, m->text) &&
+			text_equal(mutants[k].from, m->from) && text_equal(mutants[k].to, m->to);
 	return turn;
 }
 
@@ -288,14 +298,16 @@ static struct explanation *explained(size_t i)
 	const char *turn = arena_format(&loaded.arena, "%zu", turn_of(i));
 	for (size_t k = 0; k < explanation_count; k++) {
 		struct explanation *e = &explanations[k];
-		if (text_equal(e->file, m->file) && text_equal(e->text, m->text) && text_equal(e->from, m->from) &&
-			text_equal(e->to, m->to) && text_equal(e->nth, turn))
+		if (text_equal(e->file, m->file) && text_equal(e->text, m->text) &&
+			text_equal(e->from, m->from) && text_equal(e->to, m->to) &&
+			text_equal(e->nth, turn))
 			return e;
 	}
 	return NULL;
 }
 
-/* --- the runs ---------------------------------------------------------------------------------------- */
+/* --- the runs
+ * ---------------------------------------------------------------------------------------- */
 
 /* xorshift64*, Marsaglia 2003, Vigna 2016. */
 static uint64_t draw(uint64_t *seed, uint64_t below)
@@ -354,19 +366,22 @@ static size_t tell_survivors(const size_t *chosen, size_t count, size_t *survive
 			continue;
 		}
 		unexplained++;
-		printf("survives: %s:%d\t%s\t%s\t%s\t%zu\n", m->file, m->line, m->text, m->from, m->to, turn_of(i));
+		printf("survives: %s:%d\t%s\t%s\t%s\t%zu\n", m->file, m->line, m->text, m->from,
+			m->to, turn_of(i));
 	}
 	return unexplained;
 }
 
-/* --- the report -------------------------------------------------------------------------------------- */
+/* --- the report
+ * -------------------------------------------------------------------------------------- */
 
 static size_t count_of(const char *file, const char *kind, int fate)
 {
 	size_t n = 0;
 	for (size_t i = 0; i < mutant_count; i++)
-		n += (!file || text_equal(mutants[i].file, file)) && (!kind || text_equal(mutants[i].kind, kind)) &&
-			(fate < 0 || results[i].fate == (enum fate)fate);
+		n += (!file || text_equal(mutants[i].file, file)) &&
+		     (!kind || text_equal(mutants[i].kind, kind)) &&
+		     (fate < 0 || results[i].fate == (enum fate)fate);
 	return n;
 }
 
@@ -383,7 +398,8 @@ static void put_table(FILE *out, const char *head, bool by_file)
 		const char *name = by_file ? mutants[i].file : mutants[i].kind;
 		bool before = false;
 		for (size_t k = 0; k < i; k++)
-			before = before || text_equal(name, by_file ? mutants[k].file : mutants[k].kind);
+			before = before ||
+				 text_equal(name, by_file ? mutants[k].file : mutants[k].kind);
 		if (!before)
 			put_row(out, name, by_file ? name : NULL, by_file ? NULL : name);
 	}
@@ -398,7 +414,8 @@ static void put_survivors(FILE *out)
 		if (results[i].fate != FATE_SURVIVED)
 			continue;
 		const struct explanation *e = explained(i);
-		fprintf(out, "- `%s:%d`: `%s`, where `%s` becomes `%s`", m->file, m->line, m->text, m->from, m->to);
+		fprintf(out, "- `%s:%d`: `%s`, where `%s` becomes `%s`", m->file, m->line, m->text,
+			m->from, m->to);
 		fprintf(out, turn_of(i) > 1 ? ", the %zu. of these in the line" : "", turn_of(i));
 		fprintf(out, ". %s\n", e ? e->why : "Not explained.");
 	}
@@ -409,16 +426,26 @@ static void report(const char *path, size_t survived)
 	FILE *out = fopen(path, "w");
 	if (!out)
 		exit(3);
-	fprintf(out, "# Mutants\n\n"
-		"Whether the tests notice a wrong figure. Each mutant changes one place: a comparison, an `&&` or `||`, a sum\n"
-		"or product, or a constant of `src/calc`; a cell or an edge of a table of `hazards/`, a constant of a limit or\n"
-		"of its condition, a letter of the table of least protection. Then the unit tests of `calc` and of the pocket\n"
-		"book and the rows of `tests/published` run. `make mutants` writes this file; a sample of a hundred runs with `make test`.\n\n"
-		"Comparisons become the one with or without equality, and their opposite. Whole constants become one more and\n"
-		"one less, others 5 %% more, tolerances a thousandfold and none. Figures of the library become 5 %% more, words\n"
-		"another word of the same table. Constants of constant expressions cannot be switched; there are %zu.\n\n"
-		"%zu mutants, %zu noticed, of these %zu by running too long; %zu not noticed (%.2f %%).\n\n",
-		unswitched, mutant_count, mutant_count - survived, count_of(NULL, NULL, FATE_STOPPED), survived,
+	fprintf(out,
+		"# Mutants\n\n"
+		"Whether the tests notice a wrong figure. Each mutant changes one place: a "
+		"comparison, an `&&` or `||`, a sum\n"
+		"or product, or a constant of `src/calc`; a cell or an edge of a table of "
+		"`hazards/`, a constant of a limit or\n"
+		"of its condition, a letter of the table of least protection. Then the unit tests "
+		"of `calc` and of the pocket\n"
+		"book and the rows of `tests/published` run. `make mutants` writes this file; a "
+		"sample of a hundred runs with `make test`.\n\n"
+		"Comparisons become the one with or without equality, and their opposite. Whole "
+		"constants become one more and\n"
+		"one less, others 5 %% more, tolerances a thousandfold and none. Figures of the "
+		"library become 5 %% more, words\n"
+		"another word of the same table. Constants of constant expressions cannot be "
+		"switched; there are %zu.\n\n"
+		"%zu mutants, %zu noticed, of these %zu by running too long; %zu not noticed (%.2f "
+		"%%).\n\n",
+		unswitched, mutant_count, mutant_count - survived,
+		count_of(NULL, NULL, FATE_STOPPED), survived,
 		100.0 * (double)survived / (double)mutant_count);
 	put_table(out, "Kind", false);
 	put_table(out, "File", true);
@@ -432,8 +459,9 @@ static void tell_stale(void)
 {
 	for (size_t k = 0; k < explanation_count; k++)
 		if (!explanations[k].used)
-			printf("explained, but noticed or gone: %s: %s, %s to %s\n", explanations[k].file,
-				explanations[k].text, explanations[k].from, explanations[k].to);
+			printf("explained, but noticed or gone: %s: %s, %s to %s\n",
+				explanations[k].file, explanations[k].text, explanations[k].from,
+				explanations[k].to);
 }
 
 int main(int argc, char **argv)
@@ -454,8 +482,10 @@ int main(int argc, char **argv)
 	is_loaded = true;
 	read_mutants(argv[1]);
 	read_explanations(argv[2]);
-	results = mmap(NULL, mutant_count * sizeof *results, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
-	seconds = mmap(NULL, TESTS * sizeof *seconds, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+	results = mmap(NULL, mutant_count * sizeof *results, PROT_READ | PROT_WRITE,
+		MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+	seconds = mmap(NULL, TESTS * sizeof *seconds, PROT_READ | PROT_WRITE,
+		MAP_SHARED | MAP_ANONYMOUS, -1, 0);
 	size_t *chosen = arena_array(&loaded.arena, mutant_count, sizeof *chosen);
 	const char *fault = __real_rows_read(&loaded.arena, &all_rows);
 	if (fault || results == MAP_FAILED || seconds == MAP_FAILED || !sound_without()) {
@@ -466,8 +496,9 @@ int main(int argc, char **argv)
 	size_t count = choose(chosen, only, sample, seed);
 	try_all(chosen, count);
 	size_t unexplained = tell_survivors(chosen, count, &survived);
-	printf("%zu mutants of %zu, seed %" PRIu64 ": %zu noticed, %zu survive, %zu of them unexplained\n", count,
-		mutant_count, seed, count - survived, survived, unexplained);
+	printf("%zu mutants of %zu, seed %" PRIu64
+	       ": %zu noticed, %zu survive, %zu of them unexplained\n",
+		count, mutant_count, seed, count - survived, survived, unexplained);
 	bool bad = unexplained > 0;
 	if (to) {
 		report(to, survived);

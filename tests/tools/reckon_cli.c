@@ -1,9 +1,11 @@
 /* Puts the pocket book to the program as people call it.
  *
  *   reckon_cli rows PROGRAM    every row of tests/published for it, by `reckon NAME … --json`
- *   reckon_cli calls PROGRAM   of every name: its page, its example, and what it says to wrong calls
+ *   reckon_cli calls PROGRAM   of every name: its page, its example, and what it says to wrong
+ * calls
  *
- * Prints "ok …" and "FAILED …" lines; ends with 1 when something failed. Two processes share the work.
+ * Prints "ok …" and "FAILED …" lines; ends with 1 when something failed. Two processes share the
+ * work.
  */
 #include <jansson.h>
 #include <setjmp.h>
@@ -36,7 +38,8 @@ struct tally {
 	size_t passed, failed;
 };
 
-/* --- running the program --------------------------------------------------------------------------- */
+/* --- running the program
+ * --------------------------------------------------------------------------- */
 
 static char *drain(struct arena *a, FILE *f)
 {
@@ -88,18 +91,20 @@ static const char *called(struct tally *t, const char *name, const struct call *
 	return b.bytes;
 }
 
-static void expect(struct tally *t, bool holds, const char *what, const char *name, const struct call *c,
-	const struct answer *got)
+static void expect(struct tally *t, bool holds, const char *what, const char *name,
+	const struct call *c, const struct answer *got)
 {
 	if (holds) {
 		t->passed++;
 		return;
 	}
 	t->failed++;
-	printf("FAILED %s: reckon %s: status %d %.300s\n", what, called(t, name, c), got->status, got->err);
+	printf("FAILED %s: reckon %s: status %d %.300s\n", what, called(t, name, c), got->status,
+		got->err);
 }
 
-/* --- reading its JSON ------------------------------------------------------------------------------ */
+/* --- reading its JSON
+ * ------------------------------------------------------------------------------ */
 
 static void show_json(struct buf *b, const json_t *v)
 {
@@ -153,7 +158,7 @@ static const char *result_of(struct tally *t, const struct answer *got, const ch
 	if (json_is_object(results) && got->status == 2 && !json_object_size(results))
 		shown = "-";
 	else if (got->status <= 1 && (value = json_object_get(results, result)) &&
-		json_boolean_value(json_object_get(root, "in_order")) == (got->status == 0)) {
+		 json_boolean_value(json_object_get(root, "in_order")) == (got->status == 0)) {
 		buf_init(&b, t->arena);
 		show_json(&b, value);
 		shown = b.bytes;
@@ -162,11 +167,13 @@ static const char *result_of(struct tally *t, const struct answer *got, const ch
 	return shown;
 }
 
-/* --- rows ------------------------------------------------------------------------------------------- */
+/* --- rows
+ * ------------------------------------------------------------------------------------------- */
 
 static bool same_call(const struct row *a, const struct row *b)
 {
-	return b->reckoner && text_equal(a->reckoner, b->reckoner) && text_equal(a->arguments, b->arguments);
+	return b->reckoner && text_equal(a->reckoner, b->reckoner) &&
+	       text_equal(a->arguments, b->arguments);
 }
 
 /* All rows that share a call are held against one answer. */
@@ -189,7 +196,8 @@ static void try_rows(struct tally *t, const struct rows *rows, size_t from)
 		}
 		t->failed++;
 		printf("FAILED %s:%d: reckon %s: %s, not %s, status %d %.200s\n", r->file, r->line,
-			called(t, r->reckoner, &c), shown ? shown : "no result", r->expected, got.status, got.err);
+			called(t, r->reckoner, &c), shown ? shown : "no result", r->expected,
+			got.status, got.err);
 	}
 }
 
@@ -216,7 +224,8 @@ static void all_rows(struct tally *t, size_t worker)
 			try_rows(t, &rows, i);
 }
 
-/* --- calls right and wrong -------------------------------------------------------------------------- */
+/* --- calls right and wrong
+ * -------------------------------------------------------------------------- */
 
 static const struct reckon_key *key_of(const struct reckoner *k, const char *word)
 {
@@ -228,20 +237,21 @@ static const struct reckon_key *key_of(const struct reckoner *k, const char *wor
 }
 
 /* The words of the page's example behind "pintle reckon NAME". */
-static bool example_of(struct tally *t, const struct reckoner *k, const struct answer *page, struct call *out)
+static bool example_of(
+	struct tally *t, const struct reckoner *k, const struct answer *page, struct call *out)
 {
 	json_t *root = json_loads(page->out, 0, NULL), *line;
 	const json_t *entry = json_array_get(json_object_get(root, "entries"), 0);
 	size_t i;
 	char *text = NULL, *word;
-	json_array_foreach(json_object_get(entry, "lines"), i, line)
-		if (text_equal(json_string_value(json_object_get(line, "key")), "example"))
-			text = arena_string(t->arena, json_string_value(json_object_get(line, "value")));
+	json_array_foreach(json_object_get(entry, "lines"), i,
+		line) if (text_equal(json_string_value(json_object_get(line, "key")), "example"))
+		text = arena_string(t->arena, json_string_value(json_object_get(line, "value")));
 	json_decref(root);
 	word = text ? strstr(text, k->name) : NULL;
 	*out = (struct call){.count = 0};
-	for (word = word ? strtok(word + strlen(k->name), " ") : NULL; word && out->count < MOST_ARGUMENTS;
-		word = strtok(NULL, " "))
+	for (word = word ? strtok(word + strlen(k->name), " ") : NULL;
+		word && out->count < MOST_ARGUMENTS; word = strtok(NULL, " "))
 		out->words[out->count++] = word;
 	return out->count > 0;
 }
@@ -252,10 +262,11 @@ static bool keys_agree(const struct reckoner *k, const struct answer *got)
 	json_t *root = json_loads(got->out, 0, NULL);
 	const json_t *results = json_object_get(root, "results");
 	bool agree = json_object_size(results) == k->result_count &&
-		json_boolean_value(json_object_get(root, "in_order")) == (got->status == 0);
+		     json_boolean_value(json_object_get(root, "in_order")) == (got->status == 0);
 	for (size_t i = 0; i < k->result_count; i++)
 		agree = agree && json_object_get(results, k->results[i].name);
-	agree = agree && json_array_size(json_object_get(root, "steps")) && json_string_length(json_object_get(root, "holds"));
+	agree = agree && json_array_size(json_object_get(root, "steps")) &&
+		json_string_length(json_object_get(root, "holds"));
 	json_decref(root);
 	return agree;
 }
@@ -272,8 +283,8 @@ static struct call changed(const struct call *c, size_t at, const char *word)
 }
 
 /* Status 2, nothing but a message, and `name` in it. */
-static void refuses(struct tally *t, const char *what, const struct reckoner *k, const struct call *c,
-	const char *named)
+static void refuses(struct tally *t, const char *what, const struct reckoner *k,
+	const struct call *c, const char *named)
 {
 	struct answer got = ask(t, k->name, c);
 	expect(t, got.status == 2 && !*got.out && strstr(got.err, named), what, k->name, c, &got);
@@ -283,11 +294,13 @@ static void refuses(struct tally *t, const char *what, const struct reckoner *k,
 static const char *beyond(struct tally *t, const char *key, const char *bound, bool up)
 {
 	char *unit;
-	double x = strtod(bound, &unit), moved = x == 0 ? (up ? 0.01 : -0.01) : x * (up == (x > 0) ? 1.01 : 0.99);
+	double x = strtod(bound, &unit),
+	       moved = x == 0 ? (up ? 0.01 : -0.01) : x * (up == (x > 0) ? 1.01 : 0.99);
 	return arena_format(t->arena, "%s=%.10g%s", key, moved, unit);
 }
 
-static void wrong_value(struct tally *t, const struct reckoner *k, const struct call *example, size_t i)
+static void wrong_value(
+	struct tally *t, const struct reckoner *k, const struct call *example, size_t i)
 {
 	const struct reckon_key *key = key_of(k, example->words[i]);
 	const char *name = key->name;
@@ -354,7 +367,8 @@ static void try_name(struct tally *t, const struct reckoner *k)
 	struct answer got = ask(t, k->name, &json);
 	expect(t, got.status <= 1 && keys_agree(k, &got), "its example", k->name, &json, &got);
 	got = ask(t, k->name, &example);
-	expect(t, got.status <= 1 && *got.out && !*got.err, "its example in words", k->name, &example, &got);
+	expect(t, got.status <= 1 && *got.out && !*got.err, "its example in words", k->name,
+		&example, &got);
 	wrong_calls(t, k, &example);
 }
 
@@ -367,7 +381,8 @@ static void all_names(struct tally *t, size_t worker)
 				try_name(t, &(*f)->reckoners[i]);
 }
 
-/* --- sharing the work ------------------------------------------------------------------------------- */
+/* --- sharing the work
+ * ------------------------------------------------------------------------------- */
 
 static int work(const char *what, const char *program, size_t worker)
 {
@@ -381,8 +396,9 @@ static int work(const char *what, const char *program, size_t worker)
 		all_rows(&t, worker);
 	else
 		all_names(&t, worker);
-	printf("%s reckon %s, share %zu of %d: %zu passed, %zu failed\n", t.failed || !t.passed ? "FAILED" : "ok", what,
-		worker + 1, WORKERS, t.passed, t.failed);
+	printf("%s reckon %s, share %zu of %d: %zu passed, %zu failed\n",
+		t.failed || !t.passed ? "FAILED" : "ok", what, worker + 1, WORKERS, t.passed,
+		t.failed);
 	bool fine = !t.failed && t.passed;
 	arena_release(&arena);
 	return fine ? 0 : 1;

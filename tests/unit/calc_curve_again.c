@@ -1,6 +1,6 @@
-/* Force recordings reckoned a second time, plainly, by the words of calc/curve.h, and compared: thousands of short
- * seeded ones, made of values on, just beside and far from every limit. PINTLE_SEED repeats a run. What lies
- * beyond a recording is filled with what would be noticed. */
+/* Force recordings reckoned a second time, plainly, by the words of calc/curve.h, and compared:
+ * thousands of short seeded ones, made of values on, just beside and far from every limit.
+ * PINTLE_SEED repeats a run. What lies beyond a recording is filled with what would be noticed. */
 #include <criterion/criterion.h>
 #include <inttypes.h>
 #include <math.h>
@@ -18,8 +18,15 @@ static uint64_t seed;
 TestSuite(calc_curve_again);
 
 static const struct curve_limits LIMITS = {
-	.peak_n = 400, .static_n = 150, .contact_n = 25, .dynamic_s = 0.012, .end_s = 0.04, .rate_hz = 200,
-	.baseline_n = 5, .range_n = 2000, .flat_samples = 3,
+	.peak_n = 400,
+	.static_n = 150,
+	.contact_n = 25,
+	.dynamic_s = 0.012,
+	.end_s = 0.04,
+	.rate_hz = 200,
+	.baseline_n = 5,
+	.range_n = 2000,
+	.flat_samples = 3,
 };
 
 /* xorshift64*, Marsaglia 2003, Vigna 2016. */
@@ -40,7 +47,8 @@ struct trace {
 static double draw_force(void)
 {
 	static const double NEAR[] = {0, 1e-10, -1e-10, 1e-7, -1e-7, 0.01, -0.01};
-	static const double LEVELS[] = {0, 0, 0, 1, 2, 3, 5, 25, 25, 50, 150, 150, 300, 300, 400, 400, 2000};
+	static const double LEVELS[] = {
+		0, 0, 0, 1, 2, 3, 5, 25, 25, 50, 150, 150, 300, 300, 400, 400, 2000};
 	double x = LEVELS[draw(sizeof LEVELS / sizeof *LEVELS)];
 	switch (draw(6)) {
 	case 0:
@@ -60,8 +68,8 @@ static double draw_force(void)
 
 static double draw_step(void)
 {
-	static const double STEPS[] = {0.001, 0.002, 0.004, 0.005, 0.005, 0.005, 0.005 + 1e-10, 0.005 + 1e-7, 0.0051, 0.006,
-		0.008, 0.02};
+	static const double STEPS[] = {0.001, 0.002, 0.004, 0.005, 0.005, 0.005, 0.005 + 1e-10,
+		0.005 + 1e-7, 0.0051, 0.006, 0.008, 0.02};
 	return STEPS[draw(sizeof STEPS / sizeof *STEPS)];
 }
 
@@ -69,7 +77,8 @@ static double draw_step(void)
 static void fill_beyond(struct trace *x, size_t count)
 {
 	static const double STEPS[] = {0.001, 7, -7}, FORCES[] = {9e8, -9e8};
-	double step = STEPS[draw(3)], force = FORCES[draw(2)], *t = x->t + MARGIN, *f = x->f + MARGIN;
+	double step = STEPS[draw(3)], force = FORCES[draw(2)], *t = x->t + MARGIN,
+	       *f = x->f + MARGIN;
 	bool close_by = draw(3) == 0;
 	for (size_t i = 1; i <= MARGIN; i++) {
 		t[-(ptrdiff_t)i] = t[0] - step * (double)i;
@@ -95,7 +104,8 @@ static void draw_trace(struct trace *x)
 	}
 	if (count)
 		fill_beyond(x, count);
-	x->r = (struct recording){.name = "", .time_s = x->t + MARGIN, .force_n = x->f + MARGIN, .count = count};
+	x->r = (struct recording){
+		.name = "", .time_s = x->t + MARGIN, .force_n = x->f + MARGIN, .count = count};
 }
 
 static bool over(double value, double limit)
@@ -110,7 +120,8 @@ static bool alike(double x, double y)
 
 static double line(const struct recording *r, size_t i, double s)
 {
-	return r->force_n[i] + (r->force_n[i + 1] - r->force_n[i]) * (s - r->time_s[i]) / (r->time_s[i + 1] - r->time_s[i]);
+	return r->force_n[i] + (r->force_n[i + 1] - r->force_n[i]) * (s - r->time_s[i]) /
+				       (r->time_s[i + 1] - r->time_s[i]);
 }
 
 static int by_value(const void *x, const void *y)
@@ -154,7 +165,8 @@ static size_t pass(const struct recording *r, double level, double *first, bool 
 	for (size_t i = 0; i + 1 < r->count; i++) {
 		bool before = over(r->force_n[i], level), after = over(r->force_n[i + 1], level);
 		double a = r->time_s[i], b = r->time_s[i + 1];
-		double s = a + (b - a) * (level - r->force_n[i]) / (r->force_n[i + 1] - r->force_n[i]);
+		double s =
+			a + (b - a) * (level - r->force_n[i]) / (r->force_n[i + 1] - r->force_n[i]);
 		if (before && after)
 			*time += b - a;
 		if (before == after)
@@ -172,7 +184,9 @@ static size_t pass(const struct recording *r, double level, double *first, bool 
 static double bend(const struct recording *r, size_t i)
 {
 	double a = r->time_s[i] - r->time_s[i - 1], b = r->time_s[i + 1] - r->time_s[i];
-	return 2 * ((r->force_n[i + 1] - r->force_n[i]) / b - (r->force_n[i] - r->force_n[i - 1]) / a) / (a + b);
+	return 2 *
+	       ((r->force_n[i + 1] - r->force_n[i]) / b - (r->force_n[i] - r->force_n[i - 1]) / a) /
+	       (a + b);
 }
 
 /* Of the samples about `i` that have two neighbours. */
@@ -212,7 +226,8 @@ static bool flat_top(const struct recording *r, double peak)
 		for (run = 0; i + run < r->count && r->force_n[i + run] == peak; run++)
 			continue;
 		double entry = i ? peak - r->force_n[i - 1] : peak;
-		if (run >= LIMITS.flat_samples && ((entry > 2 * smallest && entry * (double)run / 4 > peak / 200) ||
+		if (run >= LIMITS.flat_samples &&
+			((entry > 2 * smallest && entry * (double)run / 4 > peak / 200) ||
 				entry > peak / 10))
 			return true;
 	}
@@ -221,7 +236,8 @@ static bool flat_top(const struct recording *r, double peak)
 
 struct expected {
 	unsigned reasons;
-	double peak, peak_at, reach, t0, t1, above_contact, above_static, static_from, static_after, end_from, end, base;
+	double peak, peak_at, reach, t0, t1, above_contact, above_static, static_from, static_after,
+		end_from, end, base;
 	double rate, longest;
 	bool has_t0, has_t1;
 	size_t crossings;
@@ -239,7 +255,8 @@ static void expect_peak(const struct recording *r, struct expected *e)
 		}
 	e->reach = e->peak;
 	for (size_t i = 0; i < r->count; i++)
-		if ((i == 0 || r->force_n[i] >= r->force_n[i - 1]) && (i == last || r->force_n[i] >= r->force_n[i + 1]))
+		if ((i == 0 || r->force_n[i] >= r->force_n[i - 1]) &&
+			(i == last || r->force_n[i] >= r->force_n[i + 1]))
 			e->reach = fmax(e->reach, r->force_n[i] + bound(r, i));
 	if (over(e->peak, LIMITS.peak_n))
 		e->reasons |= CURVE_PEAK;
@@ -263,7 +280,8 @@ static void expect_times(const struct recording *r, struct expected *e)
 	while (tail && r->time_s[tail - 1] >= e->end_from)
 		tail--;
 	if (over(fabs(e->base), LIMITS.baseline_n) ||
-		(tail < r->count && over(-median(r->force_n + tail, r->count - tail), LIMITS.baseline_n)))
+		(tail < r->count &&
+			over(-median(r->force_n + tail, r->count - tail), LIMITS.baseline_n)))
 		e->reasons |= CURVE_BASELINE;
 }
 
@@ -273,7 +291,7 @@ static struct expected expect(const struct recording *r)
 	double steps[SAMPLES];
 	expect_peak(r, &e);
 	e.crossings = pass(r, LIMITS.contact_n, &e.t0, &e.has_t0, &e.above_contact) +
-		pass(r, LIMITS.static_n, &e.t1, &e.has_t1, &e.above_static);
+		      pass(r, LIMITS.static_n, &e.t1, &e.has_t1, &e.above_static);
 	if (over(r->force_n[0], LIMITS.contact_n)) {
 		e.reasons |= CURVE_LOADED;
 		e.has_t0 = e.has_t1 = false;
@@ -300,29 +318,38 @@ static struct expected expect(const struct recording *r)
 
 static void compare(size_t n, const struct expected *e, const struct curve_result *got)
 {
-	cr_assert_eq(got->reasons, e->reasons, "%zu: reasons %x, not %x", n, got->reasons, e->reasons);
+	cr_assert_eq(
+		got->reasons, e->reasons, "%zu: reasons %x, not %x", n, got->reasons, e->reasons);
 	cr_assert(alike(got->peak_n, e->peak) && alike(got->peak_s, e->peak_at), "%zu: peak", n);
-	cr_assert(alike(got->peak_bound_n, e->reach - e->peak), "%zu: bound %g, not %g", n, got->peak_bound_n,
-		e->reach - e->peak);
-	cr_assert_eq(got->peak_uncertain, !(e->reasons & CURVE_PEAK) && over(e->reach, LIMITS.peak_n), "%zu", n);
+	cr_assert(alike(got->peak_bound_n, e->reach - e->peak), "%zu: bound %g, not %g", n,
+		got->peak_bound_n, e->reach - e->peak);
+	cr_assert_eq(got->peak_uncertain,
+		!(e->reasons & CURVE_PEAK) && over(e->reach, LIMITS.peak_n), "%zu", n);
 	cr_assert(got->has_t0 == e->has_t0 && got->has_t1 == e->has_t1, "%zu: has t0, t1", n);
 	cr_assert(alike(got->t0_s, e->t0) && alike(got->t1_s, e->t1), "%zu: t0, t1", n);
 	cr_assert(alike(got->above_contact_s, e->above_contact), "%zu: above contact", n);
 	cr_assert(alike(got->above_static_s, e->above_static), "%zu: above static", n);
-	cr_assert(alike(got->static_from_s, e->static_from) && alike(got->end_from_s, e->end_from), "%zu: from", n);
-	cr_assert(alike(got->static_after_n, e->static_after), "%zu: static %g, not %g", n, got->static_after_n,
-		e->static_after);
+	cr_assert(alike(got->static_from_s, e->static_from) && alike(got->end_from_s, e->end_from),
+		"%zu: from", n);
+	cr_assert(alike(got->static_after_n, e->static_after), "%zu: static %g, not %g", n,
+		got->static_after_n, e->static_after);
 	cr_assert(alike(got->end_n, e->end), "%zu: end %g, not %g", n, got->end_n, e->end);
 	cr_assert(alike(got->baseline_n, e->base), "%zu: baseline", n);
-	cr_assert(alike(got->rate_hz, e->rate) && alike(got->longest_s, e->longest), "%zu: rate, gap", n);
+	cr_assert(alike(got->rate_hz, e->rate) && alike(got->longest_s, e->longest),
+		"%zu: rate, gap", n);
 	cr_assert_eq(got->crossing_count, e->crossings, "%zu: crossings", n);
 	for (size_t i = 1; i < e->crossings; i++) {
 		const struct curve_crossing *a = &got->crossings[i - 1], *b = &got->crossings[i];
-		cr_assert(a->s < b->s || (a->s == b->s && (b->up ? a->level_n <= b->level_n : a->level_n >= b->level_n)),
+		cr_assert(a->s < b->s || (a->s == b->s && (b->up ? a->level_n <= b->level_n
+								 : a->level_n >= b->level_n)),
 			"%zu: order of crossings", n);
 	}
 	bool unusable = e->reasons & ~(unsigned)(CURVE_PEAK | CURVE_STATIC | CURVE_END);
-	cr_assert_eq(got->verdict, unusable ? CURVE_UNUSABLE : e->reasons ? CURVE_OVER : CURVE_WITHIN, "%zu", n);
+	cr_assert_eq(got->verdict,
+		unusable     ? CURVE_UNUSABLE
+		: e->reasons ? CURVE_OVER
+			     : CURVE_WITHIN,
+		"%zu", n);
 }
 
 static void open_case(size_t n)
@@ -355,7 +382,8 @@ Test(calc_curve_again, reckoned_twice)
 	cr_expect(within > 100 && clipped > 100, "%zu, %zu", within, clipped);
 }
 
-/* By definition: laid upon each other at their highest samples; half of the shorter one has to be covered. */
+/* By definition: laid upon each other at their highest samples; half of the shorter one has to be
+ * covered. */
 static bool same(const struct recording *a, const struct recording *b)
 {
 	size_t x = 0, y = 0, first, shared, shorter = a->count < b->count ? a->count : b->count;
@@ -368,7 +396,8 @@ static bool same(const struct recording *a, const struct recording *b)
 	first = x < y ? x : y;
 	shared = first + (a->count - x < b->count - y ? a->count - x : b->count - y);
 	for (size_t i = 0; i < shared; i++)
-		if (fabs(a->force_n[x - first + i] - b->force_n[y - first + i]) > 1e-9 * fabs(a->force_n[x]))
+		if (fabs(a->force_n[x - first + i] - b->force_n[y - first + i]) >
+			1e-9 * fabs(a->force_n[x]))
 			return false;
 	return shared >= shorter / 2;
 }
@@ -382,7 +411,8 @@ static void copy_trace(struct trace *to, const struct trace *from)
 	*to = *from;
 	memmove(to->f + MARGIN, from->f + MARGIN + head, count * sizeof *to->f);
 	fill_beyond(to, count);
-	to->r = (struct recording){.name = "", .time_s = to->t + MARGIN, .force_n = to->f + MARGIN, .count = count};
+	to->r = (struct recording){
+		.name = "", .time_s = to->t + MARGIN, .force_n = to->f + MARGIN, .count = count};
 	if (draw(2))
 		to->f[MARGIN + draw(count)] += 400 * CHANGES[draw(4)];
 }

@@ -1,5 +1,5 @@
-/* Force recordings on the very edges of what calc/curve.h promises. Limits as in EN 12453 Annex A; t0 is 0
- * where the first sample is 25 N and the second above: the line leaves 25 N there. */
+/* Force recordings on the very edges of what calc/curve.h promises. Limits as in EN 12453 Annex A;
+ * t0 is 0 where the first sample is 25 N and the second above: the line leaves 25 N there. */
 #include <criterion/criterion.h>
 #include <math.h>
 
@@ -23,8 +23,15 @@ static void close_arena(void)
 TestSuite(calc_curve_edges, .init = open_arena, .fini = close_arena);
 
 static const struct curve_limits LIMITS = {
-	.peak_n = 400, .static_n = 150, .contact_n = 25, .dynamic_s = 0.75, .end_s = 5, .rate_hz = 200,
-	.baseline_n = 5, .range_n = 2000, .flat_samples = 3,
+	.peak_n = 400,
+	.static_n = 150,
+	.contact_n = 25,
+	.dynamic_s = 0.75,
+	.end_s = 5,
+	.rate_hz = 200,
+	.baseline_n = 5,
+	.range_n = 2000,
+	.flat_samples = 3,
 };
 
 static struct curve_result evaluate(const double *t, const double *f, size_t count)
@@ -49,10 +56,12 @@ Test(calc_curve_edges, numbers)
 		for (size_t i = 0; i < 3; i++) {
 			double u[3] = {0, 0.001, 0.002}, g[3] = {0, 10, 0};
 			g[i] = BAD[b];
-			cr_expect_eq(evaluate(t, g, 3).reasons & CURVE_NOT_FINITE, CURVE_NOT_FINITE, "%zu %zu", b, i);
+			cr_expect_eq(evaluate(t, g, 3).reasons & CURVE_NOT_FINITE, CURVE_NOT_FINITE,
+				"%zu %zu", b, i);
 			g[i] = 0;
 			u[i] = BAD[b];
-			cr_expect_eq(evaluate(u, g, 3).reasons & CURVE_NOT_FINITE, CURVE_NOT_FINITE, "%zu %zu", b, i);
+			cr_expect_eq(evaluate(u, g, 3).reasons & CURVE_NOT_FINITE, CURVE_NOT_FINITE,
+				"%zu %zu", b, i);
 		}
 }
 
@@ -72,7 +81,8 @@ Test(calc_curve_edges, rate)
 	cr_expect_not(has(&c, CURVE_RATE | CURVE_GAP));
 	c = evaluate(over, f, 2);
 	cr_expect(has(&c, CURVE_RATE));
-	double gap_on[4] = {0, 0.005 + 1e-9, 0.006, 0.007}, gap_over[4] = {0, 0.005 + 1.01e-9, 0.006, 0.007};
+	double gap_on[4] = {0, 0.005 + 1e-9, 0.006, 0.007},
+	       gap_over[4] = {0, 0.005 + 1.01e-9, 0.006, 0.007};
 	double g[4] = {25, 50, 50, 50};
 	c = evaluate(gap_on, g, 4);
 	cr_expect_not(has(&c, CURVE_RATE | CURVE_GAP));
@@ -80,7 +90,8 @@ Test(calc_curve_edges, rate)
 	cr_expect(has(&c, CURVE_GAP) && !has(&c, CURVE_RATE));
 }
 
-/* A long interval that begins where the end force is judged hides no peak; one that begins before may. */
+/* A long interval that begins where the end force is judged hides no peak; one that begins before
+ * may. */
 Test(calc_curve_edges, gap_after_the_end)
 {
 	enum { COUNT = 1003 };
@@ -109,7 +120,8 @@ Test(calc_curve_edges, peak)
 	cr_expect(has(&c, CURVE_PEAK));
 }
 
-/* A recording that ends 1 ns before the end force is judged is whole, and its last force is that of the end. */
+/* A recording that ends 1 ns before the end force is judged is whole, and its last force is that of
+ * the end. */
 Test(calc_curve_edges, ends_one_nanosecond_early)
 {
 	double t[4] = {0, 0.001, 0.002, 5 - 1e-9}, f[4] = {25, 50, 10, 30};
@@ -146,8 +158,9 @@ Test(calc_curve_edges, sunk_zero)
 	cr_expect_not(has(&c, CURVE_BASELINE));
 }
 
-/* A firm may have the end judged at once: then all that is recorded is part of it, from the first sample on. Of -100,
- * -100, -2, 25 and 50 N the median is -2 N; without the first it would be -51 N. */
+/* A firm may have the end judged at once: then all that is recorded is part of it, from the first
+ * sample on. Of -100, -100, -2, 25 and 50 N the median is -2 N; without the first it would be -51
+ * N. */
 Test(calc_curve_edges, end_at_once)
 {
 	struct curve_limits limits = LIMITS;
@@ -186,8 +199,8 @@ Test(calc_curve_edges, flat_tops_not_judged)
 	cr_expect_eq(curve_evaluate(&arena, &r, &limits).reasons & CURVE_CLIPPED, 0);
 }
 
-/* Up to 400 N, `run` times there, and down: the first step as given, then 60 N, then `entry`. Samples that stand
- * close beside the recording, by the smallest of steps, are none of its own. */
+/* Up to 400 N, `run` times there, and down: the first step as given, then 60 N, then `entry`.
+ * Samples that stand close beside the recording, by the smallest of steps, are none of its own. */
 static bool flat(double first, double entry, size_t run)
 {
 	double times[20], forces[20] = {0}, *t = times + 1, *f = forces + 1;
@@ -206,8 +219,8 @@ static bool flat(double first, double entry, size_t run)
 	return has(&c, CURVE_CLIPPED);
 }
 
-/* By the words of calc/curve.h: a run of three or more; entry over twice the smallest step and run · entry / 4 over
- * 1/200 of 400 N; or entry over 40 N. */
+/* By the words of calc/curve.h: a run of three or more; entry over twice the smallest step and run
+ * · entry / 4 over 1/200 of 400 N; or entry over 40 N. */
 Test(calc_curve_edges, flat_tops)
 {
 	cr_expect_not(flat(5, 10, 3));
@@ -223,7 +236,8 @@ Test(calc_curve_edges, flat_tops)
 	cr_expect(flat(25, 41, 3));
 }
 
-/* Two levels passed at one instant, as far as a double tells: upwards the lower comes first, downwards last. */
+/* Two levels passed at one instant, as far as a double tells: upwards the lower comes first,
+ * downwards last. */
 Test(calc_curve_edges, crossings_at_one_instant)
 {
 	struct curve_limits limits = LIMITS;

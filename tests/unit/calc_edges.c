@@ -1,5 +1,5 @@
-/* Equality in the formulas: one part in 10^9 is rounding, more is a difference. And nothing beyond the end of what
- * was given is looked at. */
+/* Equality in the formulas: one part in 10^9 is rounding, more is a difference. And nothing beyond
+ * the end of what was given is looked at. */
 #include <criterion/criterion.h>
 
 #include "calc/distance.h"
@@ -14,18 +14,29 @@ TestSuite(calc_edges);
 Test(calc_edges, grid)
 {
 	static const double AT[] = {0.3, 1000, 2000, 5000};
-	struct grid_cell cells[4] = {{.given = true, .value = 1}, {.given = true, .value = 2}, {.given = true, .value = 3},
-		{.given = true, .value = 4}};
-	struct grid g = {.axis_count = 1, .cells = cells, .axes = {{.take = GRID_UP_TO, .at = AT, .count = 3}}};
+	struct grid_cell cells[4] = {{.given = true, .value = 1}, {.given = true, .value = 2},
+		{.given = true, .value = 3}, {.given = true, .value = 4}};
+	struct grid g = {.axis_count = 1,
+		.cells = cells,
+		.axes = {{.take = GRID_UP_TO, .at = AT, .count = 3}}};
 	static const struct {
 		double key, value; /* 0: outside */
 	} ROWS[] = {
-		{0.3, 1}, {0.3 * (1 + 1e-10), 1}, {0.3 * (1 + 1e-8), 2}, {0.3 * (1 - 1e-8), 1}, {1000, 2},
-		{1000 * (1 + 1e-10), 2}, {1000 * (1 + 1e-8), 3}, {2000 * (1 + 1e-10), 3}, {2000 * (1 + 1e-8), 0}, {4000, 0},
+		{0.3, 1},
+		{0.3 * (1 + 1e-10), 1},
+		{0.3 * (1 + 1e-8), 2},
+		{0.3 * (1 - 1e-8), 1},
+		{1000, 2},
+		{1000 * (1 + 1e-10), 2},
+		{1000 * (1 + 1e-8), 3},
+		{2000 * (1 + 1e-10), 3},
+		{2000 * (1 + 1e-8), 0},
+		{4000, 0},
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
 		double got = 0;
-		cr_expect_eq(grid_value(&g, grid_number(ROWS[i].key), grid_number(0), &got), ROWS[i].value > 0, "%zu", i);
+		cr_expect_eq(grid_value(&g, grid_number(ROWS[i].key), grid_number(0), &got),
+			ROWS[i].value > 0, "%zu", i);
 		cr_expect_float_eq(got, ROWS[i].value, 0, "%zu", i);
 	}
 }
@@ -34,28 +45,40 @@ Test(calc_edges, grid)
 Test(calc_edges, grid_from)
 {
 	static const double AT[] = {0.3, 1000, 2000};
-	struct grid_cell cells[3] = {{.given = true, .value = 1}, {.given = true, .value = 2}, {.given = true, .value = 3}};
-	struct grid g = {.axis_count = 1, .cells = cells, .axes = {{.take = GRID_FROM, .at = AT, .count = 3}}};
+	struct grid_cell cells[3] = {{.given = true, .value = 1}, {.given = true, .value = 2},
+		{.given = true, .value = 3}};
+	struct grid g = {.axis_count = 1,
+		.cells = cells,
+		.axes = {{.take = GRID_FROM, .at = AT, .count = 3}}};
 	static const struct {
 		double key, value;
 	} ROWS[] = {
-		{0.3, 1}, {0.3 * (1 - 1e-10), 1}, {0.3 * (1 - 1e-8), 0}, {1000 * (1 - 1e-10), 2}, {1000 * (1 - 1e-8), 1},
-		{1000, 2}, {2000, 3}, {9000, 3},
+		{0.3, 1},
+		{0.3 * (1 - 1e-10), 1},
+		{0.3 * (1 - 1e-8), 0},
+		{1000 * (1 - 1e-10), 2},
+		{1000 * (1 - 1e-8), 1},
+		{1000, 2},
+		{2000, 3},
+		{9000, 3},
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
 		double got = 0;
-		cr_expect_eq(grid_value(&g, grid_number(ROWS[i].key), grid_number(0), &got), ROWS[i].value > 0, "%zu", i);
+		cr_expect_eq(grid_value(&g, grid_number(ROWS[i].key), grid_number(0), &got),
+			ROWS[i].value > 0, "%zu", i);
 		cr_expect_float_eq(got, ROWS[i].value, 0, "%zu", i);
 	}
 }
 
-/* Bands that touch are not told apart: the upper end of one is 100 ohm, the lower end of the other as given. */
+/* Bands that touch are not told apart: the upper end of one is 100 ohm, the lower end of the other
+ * as given. */
 Test(calc_edges, bands)
 {
 	static const struct {
 		double low;
 		bool apart;
-	} ROWS[] = {{99, false}, {100, false}, {100 * (1 + 1e-10), false}, {100 * (1 + 1e-7), true}, {101, true}};
+	} ROWS[] = {{99, false}, {100, false}, {100 * (1 + 1e-10), false}, {100 * (1 + 1e-7), true},
+		{101, true}};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
 		struct resistance_band a = {95, 90, 100}, b = {110, ROWS[i].low, 120};
 		cr_expect_eq(resistance_apart(&a, &b), ROWS[i].apart, "%zu", i);

@@ -1,5 +1,6 @@
-/* Subsystems and functions on the edges of what calc/function.h promises: what counts as known, what equality means, and
- * which of several is the weakest. Expected by hand from the figures of calc_reliability_bench.h. */
+/* Subsystems and functions on the edges of what calc/function.h promises: what counts as known,
+ * what equality means, and which of several is the weakest. Expected by hand from the figures of
+ * calc_reliability_bench.h. */
 #include <criterion/criterion.h>
 #include <math.h>
 
@@ -14,14 +15,19 @@ static struct subsystem_result judge(struct subsystem s)
 
 static struct subsystem in_category(enum category c, double years, double dc)
 {
-	return (struct subsystem){.category = c, .channels = {{.years = years}}, .dc = dc, .common_cause = 65,
-		.tests_per_demand = 100, .test_years = 50};
+	return (struct subsystem){.category = c,
+		.channels = {{.years = years}},
+		.dc = dc,
+		.common_cause = 65,
+		.tests_per_demand = 100,
+		.test_years = 50};
 }
 
 /* 65 points are enough, and one part in 10^9 less is rounding. */
 Test(calc_function_edges, points)
 {
-	static const double ENOUGH[] = {65, 65 * (1 + 1e-7), 65 * (1 - 1e-10)}, FEW[] = {65 * (1 - 1e-7), 64};
+	static const double ENOUGH[] = {65, 65 * (1 + 1e-7), 65 * (1 - 1e-10)},
+			    FEW[] = {65 * (1 - 1e-7), 64};
 	struct subsystem s = in_category(CATEGORY_3, 50, 0.9);
 	for (size_t i = 0; i < 3; i++) {
 		s.common_cause = ENOUGH[i];
@@ -35,8 +41,8 @@ Test(calc_function_edges, points)
 	}
 }
 
-/* However small it is, a number over 0 is known. Half a year is a life, and too short; half an operation a year of a
- * part that lasts half a one is 0.5 / (0.1 · 0.5) = 10 years. */
+/* However small it is, a number over 0 is known. Half a year is a life, and too short; half an
+ * operation a year of a part that lasts half a one is 0.5 / (0.1 · 0.5) = 10 years. */
 Test(calc_function_edges, small_numbers_are_known)
 {
 	struct subsystem s = in_category(CATEGORY_3, 0.5, 0.9);
@@ -85,8 +91,8 @@ Test(calc_function_edges, two_channels)
 	cr_expect_float_eq(r.replacement_years, 0, 0);
 }
 
-/* A subsystem with a gap is weaker than one that has none, be its rate too high for any level. Of two alike the first
- * is meant. */
+/* A subsystem with a gap is weaker than one that has none, be its rate too high for any level. Of
+ * two alike the first is meant. */
 Test(calc_function_edges, weakest)
 {
 	struct subsystem_result results[2];
@@ -125,12 +131,13 @@ Test(calc_function_edges, another_category)
 	cr_expect_eq(c.kind, CHANGE_MAKER);
 }
 
-/* The weakest cannot be changed; of the others each is tried, the first first. 27 years in category 3 with 90 %:
- * 3.1e-7 1/h; with 100 years 4.29e-8. 8e-7 and one or two of these are over 1e-6. */
+/* The weakest cannot be changed; of the others each is tried, the first first. 27 years in category
+ * 3 with 90 %: 3.1e-7 1/h; with 100 years 4.29e-8. 8e-7 and one or two of these are over 1e-6. */
 Test(calc_function_edges, all_others_are_tried)
 {
 	struct subsystem_result results[3];
-	struct subsystem maker = {.level = LEVEL_D, .per_hour = 1e-7}, weak = {.level = LEVEL_D, .per_hour = 8e-7};
+	struct subsystem maker = {.level = LEVEL_D, .per_hour = 1e-7},
+			 weak = {.level = LEVEL_D, .per_hour = 8e-7};
 	struct subsystem own = in_category(CATEGORY_3, 27, 0.9);
 	struct subsystem last[3] = {maker, own, weak};
 	weak.per_hour = last[2].per_hour = 7.5e-7;
@@ -151,7 +158,8 @@ Test(calc_function_edges, all_others_are_tried)
 /* The row of 10 years, one part in 10^10 below it, and one in 10^7. */
 Test(calc_function_edges, rows_of_annex_k)
 {
-	static const double YEARS[] = {10, 10 * (1 - 1e-10), 10 * (1 - 1e-7)}, EXPECTED[] = {10, 10, 3};
+	static const double YEARS[] = {10, 10 * (1 - 1e-10), 10 * (1 - 1e-7)},
+			    EXPECTED[] = {10, 10, 3};
 	for (size_t i = 0; i < 3; i++) {
 		struct level_cells cells;
 		bool lives;
@@ -163,12 +171,15 @@ Test(calc_function_edges, rows_of_annex_k)
 /* A millionth under the upper edge of the band of a, b, c, d and e. */
 Test(calc_function_edges, worst_rates)
 {
-	static const double EXPECTED[] = {9.99999e-5, 9.99999e-6, 2.999997e-6, 9.99999e-7, 9.99999e-8};
+	static const double EXPECTED[] = {
+		9.99999e-5, 9.99999e-6, 2.999997e-6, 9.99999e-7, 9.99999e-8};
 	for (int i = 0; i < 5; i++)
-		cr_expect_float_eq(level_worst_rate(bench_tables(), (enum level)(i + 1)), EXPECTED[i], 1e-9 * EXPECTED[i]);
+		cr_expect_float_eq(level_worst_rate(bench_tables(), (enum level)(i + 1)),
+			EXPECTED[i], 1e-9 * EXPECTED[i]);
 }
 
-/* Where both ways give the same, the maker's word is what is told. 100 years in category 3 with 90 %: d, 4.29e-8 1/h. */
+/* Where both ways give the same, the maker's word is what is told. 100 years in category 3 with 90
+ * %: d, 4.29e-8 1/h. */
 Test(calc_function_edges, both_ways_alike)
 {
 	struct subsystem s = in_category(CATEGORY_3, 100, 0.9);
@@ -179,7 +190,8 @@ Test(calc_function_edges, both_ways_alike)
 	cr_expect_eq(r.by, BY_MAKER);
 }
 
-/* Half a year stands beside a B10d of 10 000 years: what is short becomes longer, to 27 years for d. */
+/* Half a year stands beside a B10d of 10 000 years: what is short becomes longer, to 27 years for
+ * d. */
 Test(calc_function_edges, the_shorter_of_two_lives_becomes_longer)
 {
 	struct subsystem_result results[1];

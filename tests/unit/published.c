@@ -264,7 +264,8 @@ static void check_cell(const struct row *r)
 			"%s:%d: %s(%s) is %g..%g, not %s", r->file, r->line, r->what, r->arguments, hit.low, hit.high,
 			r->expected);
 	cr_expect(!found || hit.cell->standing != STANDING_PUBLISHED || text_equal(r->standing, "published"),
-		"%s:%d: %s(%s) is published in the library, %s here", r->file, r->line, r->what, r->arguments, r->standing);
+		"%s:%d: %s(%s) is published in the library, %s here", r->file, r->line, r->what, r->arguments,
+		r->standing);
 }
 
 static const struct {

@@ -1,6 +1,7 @@
-/* What must hold for every computation of the pocket book, whatever is put in: a worse value never improves an
- * outcome, units and order do not matter, and what comes out is a finite number or a refusal. 10,000 cases a
- * name, seeded: PINTLE_SEED repeats a run, PINTLE_CASES changes their number. */
+/* What must hold for every computation of the pocket book, whatever is put in: a worse value never
+ * improves an outcome, units and order do not matter, and what comes out is a finite number or a
+ * refusal. 10,000 cases a name, seeded: PINTLE_SEED repeats a run, PINTLE_CASES changes their
+ * number. */
 #include <criterion/criterion.h>
 #include <criterion/parameterized.h>
 #include <inttypes.h>
@@ -18,7 +19,8 @@ enum { CASES = 10000, LIST = 6, KEYS_MOST = 24, POOL = 200, NAMES = 80 };
 /* Less than any figure that comes out (millimetres, newtons, failures per hour). */
 static const double NOTHING = 1e-11;
 
-/* Values that the published figures put in for a key: thresholds are among them, and just beside them. */
+/* Values that the published figures put in for a key: thresholds are among them, and just beside
+ * them. */
 struct pool {
 	const char *words[POOL];
 	double si[POOL];
@@ -63,7 +65,8 @@ static double part(void)
 	return (double)draw(1u << 30) / (1u << 30);
 }
 
-/* --- what may be put in ---------------------------------------------------------------------------- */
+/* --- what may be put in
+ * ---------------------------------------------------------------------------- */
 
 static bool is_whole(double x)
 {
@@ -75,7 +78,8 @@ static void pool_text(struct pool *p, const struct reckon_key *k, const char *te
 	struct quantity q;
 	if (k->kind != RECKON_QUANTITY && p->word_count < POOL)
 		p->words[p->word_count++] = text;
-	if (k->kind != RECKON_QUANTITY || quantity_read(text, &q) != QUANTITY_FINE || p->count >= POOL)
+	if (k->kind != RECKON_QUANTITY || quantity_read(text, &q) != QUANTITY_FINE ||
+		p->count >= POOL)
 		return;
 	if (dimension_equal(q.dim, DIM_NUMBER) && k->bare && *k->bare)
 		q.value *= unit_find(k->bare, strlen(k->bare))->factor;
@@ -106,11 +110,13 @@ static void pool_fill(struct pool *p, const struct reckon_key *k, const struct r
 	*p = (struct pool){.whole = true};
 	for (size_t i = 0; i < rows->count; i++) {
 		const struct row *r = &rows->items[i];
-		for (size_t j = 0; r->reckoner && text_equal(r->reckoner, tried->name) && j < r->count; j++)
+		for (size_t j = 0;
+			r->reckoner && text_equal(r->reckoner, tried->name) && j < r->count; j++)
 			if (strncmp(r->split[j], k->name, n) == 0 && r->split[j][n] == '=')
 				pool_list(p, k, r->split[j] + n + 1);
 	}
-	for (const char *c = k->choices; c && *c; c += strcspn(c, "|") + (c[strcspn(c, "|")] == '|'))
+	for (const char *c = k->choices; c && *c;
+		c += strcspn(c, "|") + (c[strcspn(c, "|")] == '|'))
 		pool_text(p, k, arena_copy(&b.arena, c, strcspn(c, "|")));
 	pool_list(p, k, k->usual);
 	double least = HUGE_VAL, most = 0;
@@ -168,7 +174,8 @@ static double draw_value(const struct pool *p)
 
 static const char *draw_date(void)
 {
-	return arena_format(&scratch, "%04d-%02d-%02d", 1985 + (int)draw(90), 1 + (int)draw(12), 1 + (int)draw(28));
+	return arena_format(&scratch, "%04d-%02d-%02d", 1985 + (int)draw(90), 1 + (int)draw(12),
+		1 + (int)draw(28));
 }
 
 static const char *draw_word(const struct given *g)
@@ -212,8 +219,10 @@ static void draw_given(struct given *g, size_t count, bool *outside)
 		if (draw(300)) {
 			g->si[i] = fmin(fmax(g->si[i], g->pool->low), g->pool->high);
 		} else {
-			*outside = *outside || (g->key->high && g->si[i] > g->pool->high * (1 + 1e-9)) ||
-				(g->key->low && g->si[i] < g->pool->low - fabs(g->pool->low) * 1e-9);
+			*outside = *outside ||
+				   (g->key->high && g->si[i] > g->pool->high * (1 + 1e-9)) ||
+				   (g->key->low &&
+					   g->si[i] < g->pool->low - fabs(g->pool->low) * 1e-9);
 		}
 	}
 	if (g->key->kind == RECKON_QUANTITY)
@@ -240,7 +249,8 @@ static void draw_case(struct asked *out)
 	}
 }
 
-/* --- asking ----------------------------------------------------------------------------------------- */
+/* --- asking
+ * ----------------------------------------------------------------------------------------- */
 
 static const char *written(const struct given *g)
 {
@@ -253,7 +263,8 @@ static const char *written(const struct given *g)
 		else if (g->unit)
 			buf_format(&text, "%.15g %s", g->si[i] / g->unit->factor, g->unit->name);
 		else
-			buf_format(&text, "%.15g", g->si[i] / unit_find(g->key->bare, strlen(g->key->bare))->factor);
+			buf_format(&text, "%.15g",
+				g->si[i] / unit_find(g->key->bare, strlen(g->key->bare))->factor);
 	}
 	return text.bytes;
 }
@@ -262,7 +273,8 @@ static struct reckoning *ask(const struct asked *c)
 {
 	struct reckon_argument arguments[KEYS_MOST];
 	for (size_t i = 0; i < c->count; i++)
-		arguments[i] = (struct reckon_argument){c->items[i].key->name, written(&c->items[i])};
+		arguments[i] =
+			(struct reckon_argument){c->items[i].key->name, written(&c->items[i])};
 	return reckon(&scratch, &b.library, tried->name, arguments, c->count);
 }
 
@@ -282,7 +294,8 @@ static bool outcome_finite(const struct reckon_outcome *o)
 		return isfinite(o->number);
 	if (o->kind == GIVES_WORD)
 		return o->word != NULL;
-	for (const struct reckon_row *row = o->kind == GIVES_ROWS ? o->rows : NULL; row; row = row->next)
+	for (const struct reckon_row *row = o->kind == GIVES_ROWS ? o->rows : NULL; row;
+		row = row->next)
 		for (const struct reckon_outcome *c = row->cells; c; c = c->next)
 			if (!outcome_finite(c))
 				return false;
@@ -306,11 +319,13 @@ static void expect_sound(const struct asked *c, const struct reckoning *r)
 		for (size_t i = 0; i < tried->result_count; i++)
 			found += text_equal(tried->results[i].name, o->key);
 	}
-	cr_assert(found == count && count == tried->result_count, "%s: %zu results, %zu of them of the table of %zu",
-		called(c), count, found, tried->result_count);
+	cr_assert(found == count && count == tried->result_count,
+		"%s: %zu results, %zu of them of the table of %zu", called(c), count, found,
+		tried->result_count);
 }
 
-/* --- comparing -------------------------------------------------------------------------------------- */
+/* --- comparing
+ * -------------------------------------------------------------------------------------- */
 
 /* Words that are steps of one thing, each worse than the next. */
 static const char *const ORDERS[][7] = {
@@ -331,7 +346,8 @@ static bool word_rank(size_t order, const char *word, double *rank)
 }
 
 /* Both as numbers; false when they cannot be compared. */
-static bool ranks(const struct reckon_outcome *x, const struct reckon_outcome *y, double *rx, double *ry)
+static bool ranks(
+	const struct reckon_outcome *x, const struct reckon_outcome *y, double *rx, double *ry)
 {
 	if (x->kind != y->kind)
 		return false;
@@ -366,8 +382,8 @@ static const struct reckon_outcome *outcome(const struct reckoning *r, const cha
 	return o;
 }
 
-static void expect_no_better(const struct asked *base, const struct reckoning *was, const struct asked *change,
-	const struct reckoning *is)
+static void expect_no_better(const struct asked *base, const struct reckoning *was,
+	const struct asked *change, const struct reckoning *is)
 {
 	if (!was->results || !is->results)
 		return;
@@ -376,14 +392,15 @@ static void expect_no_better(const struct asked *base, const struct reckoning *w
 		const struct reckon_outcome *now = outcome(is, o->key);
 		enum worse worse = worse_of(o->key);
 		double before, after;
-		if (worse == WORSE_NEITHER || o->kind == GIVES_NOTHING || now->kind == GIVES_NOTHING)
+		if (worse == WORSE_NEITHER || o->kind == GIVES_NOTHING ||
+			now->kind == GIVES_NOTHING)
 			continue;
-		cr_assert(ranks(o, now, &before, &after), "%s: no order is known of %s: %s, %s", called(base), o->key,
-			row_shown(&scratch, o), row_shown(&scratch, now));
+		cr_assert(ranks(o, now, &before, &after), "%s: no order is known of %s: %s, %s",
+			called(base), o->key, row_shown(&scratch, o), row_shown(&scratch, now));
 		double slack = fmax(1e-9 * fabs(before), NOTHING);
 		cr_assert(worse == WORSE_HIGHER ? after >= before - slack : after <= before + slack,
-			"%s of %s is %s, and better, %s, of %s", o->key, called(base), row_shown(&scratch, o),
-			row_shown(&scratch, now), called(change));
+			"%s of %s is %s, and better, %s, of %s", o->key, called(base),
+			row_shown(&scratch, o), row_shown(&scratch, now), called(change));
 	}
 }
 
@@ -409,24 +426,30 @@ static bool same_text(const char *x, const char *y)
 static void expect_same(const char *why, const struct asked *base, const struct reckoning *was,
 	const struct asked *change, const struct reckoning *is)
 {
-	cr_assert(!was->results == !is->results && was->no == is->no && was->standing == is->standing,
-		"%s: %s and %s: %s, no %d, standing %d, and %s, no %d, standing %d", why, called(base), called(change),
-		was->results ? "computed" : "refused", was->no, (int)was->standing,
-		is->results ? "computed" : "refused", is->no, (int)is->standing);
+	cr_assert(
+		!was->results == !is->results && was->no == is->no && was->standing == is->standing,
+		"%s: %s and %s: %s, no %d, standing %d, and %s, no %d, standing %d", why,
+		called(base), called(change), was->results ? "computed" : "refused", was->no,
+		(int)was->standing, is->results ? "computed" : "refused", is->no,
+		(int)is->standing);
 	for (const struct reckon_outcome *o = was->results; o; o = o->next) {
-		const char *before = row_shown(&scratch, o), *after = row_shown(&scratch, outcome(is, o->key));
-		cr_assert(same_text(before, after), "%s: %s of %s is %s, of %s %s", why, o->key, called(base), before,
-			called(change), after);
+		const char *before = row_shown(&scratch, o),
+			   *after = row_shown(&scratch, outcome(is, o->key));
+		cr_assert(same_text(before, after), "%s: %s of %s is %s, of %s %s", why, o->key,
+			called(base), before, called(change), after);
 	}
 }
 
-/* --- changing --------------------------------------------------------------------------------------- */
+/* --- changing
+ * --------------------------------------------------------------------------------------- */
 
 static bool worsen_value(struct given *g, size_t i)
 {
 	bool up = g->key->worse == WORSE_HIGHER;
 	double x = g->si[i], edge = up ? g->pool->high : g->pool->low;
-	double moved = draw(3) ? draw_between(fmin(x, edge), fmax(x, edge)) : draw(2) ? edge : draw_value(g->pool);
+	double moved = draw(3)   ? draw_between(fmin(x, edge), fmax(x, edge))
+		       : draw(2) ? edge
+				 : draw_value(g->pool);
 	if (draw(6) == 0)
 		moved = up ? x + fabs(x) * 1e-6 : x - fabs(x) * 1e-6;
 	if (g->pool->whole)
@@ -465,13 +488,17 @@ static bool worsen(struct asked *c)
 	return false;
 }
 
-/* Lists of which one more is worse (a part that may fail, a load), and those of which one less is. */
+/* Lists of which one more is worse (a part that may fail, a load), and those of which one less is.
+ */
 static const struct {
 	const char *name, *key;
 	bool more;
 } SERIES[] = {
-	{"mttfd", "parts", true}, {"chain", "per-hour", true}, {"chain", "levels", true},
-	{"accessory-load", "loads", true}, {"common-cause", "measures", false},
+	{"mttfd", "parts", true},
+	{"chain", "per-hour", true},
+	{"chain", "levels", true},
+	{"accessory-load", "loads", true},
+	{"common-cause", "measures", false},
 };
 
 static bool lengthen(struct asked *c)
@@ -479,10 +506,12 @@ static bool lengthen(struct asked *c)
 	for (size_t s = 0; s < sizeof SERIES / sizeof *SERIES; s++)
 		for (size_t i = 0; text_equal(SERIES[s].name, tried->name) && i < c->count; i++) {
 			struct given *g = &c->items[i];
-			if (!text_equal(g->key->name, SERIES[s].key) || (SERIES[s].more ? g->count == LIST : g->count == 1))
+			if (!text_equal(g->key->name, SERIES[s].key) ||
+				(SERIES[s].more ? g->count == LIST : g->count == 1))
 				continue;
 			if (SERIES[s].more && g->key->kind == RECKON_QUANTITY)
-				g->si[g->count] = fmin(fmax(draw_value(g->pool), g->pool->low), g->pool->high);
+				g->si[g->count] = fmin(
+					fmax(draw_value(g->pool), g->pool->low), g->pool->high);
 			else if (SERIES[s].more)
 				g->words[g->count] = draw_word(g);
 			g->count += SERIES[s].more ? 1 : (size_t)-1;
@@ -532,7 +561,8 @@ static bool reorder(struct asked *c)
 	return length > 1;
 }
 
-/* --- the cases -------------------------------------------------------------------------------------- */
+/* --- the cases
+ * -------------------------------------------------------------------------------------- */
 
 struct tally {
 	size_t computed, worse, units, order, longer;
@@ -612,23 +642,33 @@ ParameterizedTest(size_t *index, reckon_properties, hold)
 		try_case(&t);
 		arena_release(&scratch);
 	}
-	fprintf(stderr, "reckon_properties: %s: %zu of %zu computed; compared: %zu worse, %zu longer, %zu units, %zu order\n",
+	fprintf(stderr,
+		"reckon_properties: %s: %zu of %zu computed; compared: %zu worse, %zu longer, %zu "
+		"units, %zu order\n",
 		tried->name, t.computed, most, t.worse, t.longer, t.units, t.order);
 	cr_expect_geq(t.computed * 10, most, "%s: %zu computed", tried->name, t.computed);
 	bench_close(&b);
 }
 
-/* What is always worse the more, or the less, of it there is says so in every table. Among coverages a life is a
- * weight, and neither way is worse. */
+/* What is always worse the more, or the less, of it there is says so in every table. Among
+ * coverages a life is a weight, and neither way is worse. */
 Test(reckon_properties, keys_say_what_is_worse)
 {
 	static const struct {
 		const char *key;
 		enum worse worse;
 	} KNOWN[] = {
-		{"mass", WORSE_HIGHER}, {"speed", WORSE_HIGHER}, {"response", WORSE_HIGHER}, {"dc", WORSE_LOWER},
-		{"mttfd", WORSE_LOWER}, {"per-hour", WORSE_HIGHER}, {"levels", WORSE_LOWER}, {"parts", WORSE_LOWER},
-		{"channels", WORSE_LOWER}, {"loads", WORSE_HIGHER}, {"test-rate", WORSE_LOWER},
+		{"mass", WORSE_HIGHER},
+		{"speed", WORSE_HIGHER},
+		{"response", WORSE_HIGHER},
+		{"dc", WORSE_LOWER},
+		{"mttfd", WORSE_LOWER},
+		{"per-hour", WORSE_HIGHER},
+		{"levels", WORSE_LOWER},
+		{"parts", WORSE_LOWER},
+		{"channels", WORSE_LOWER},
+		{"loads", WORSE_HIGHER},
+		{"test-rate", WORSE_LOWER},
 		{"test-mttfd", WORSE_LOWER},
 	};
 	for (const struct reckon_family *const *f = RECKON_FAMILIES; *f; f++)
@@ -636,10 +676,11 @@ Test(reckon_properties, keys_say_what_is_worse)
 			for (size_t k = 0; k < (*f)->reckoners[n].key_count; k++)
 				for (size_t i = 0; i < sizeof KNOWN / sizeof *KNOWN; i++) {
 					const struct reckon_key *key = &(*f)->reckoners[n].keys[k];
-					bool weight = text_equal((*f)->reckoners[n].name, "coverage") &&
+					bool weight =
+						text_equal((*f)->reckoners[n].name, "coverage") &&
 						text_equal(key->name, "mttfd");
 					cr_expect(!text_equal(key->name, KNOWN[i].key) || weight ||
-							key->worse == KNOWN[i].worse,
+							  key->worse == KNOWN[i].worse,
 						"%s of %s", key->name, (*f)->reckoners[n].name);
 				}
 }
