@@ -82,7 +82,7 @@ static const struct reckon_key TIME_KEYS[] = {
 	{.name = "mass", .dim = &DIM_MASS, .low = "10 kg", .high = "200 kg", .needed = FORM_ALL, .worse = WORSE_HIGHER},
 	{.name = "travel", .dim = &DIM_LENGTH, .low = "0.7 m", .high = "2 m", .forms = FORM_1, .needed = FORM_1,
 		.worse = WORSE_HIGHER},
-	{.name = "width", .dim = &DIM_LENGTH, .low = "30 in", .high = "48 in", .forms = FORM_2, .needed = FORM_2,
+	{.name = "width", .dim = &DIM_LENGTH, .low = "0.7 m", .high = "1.4 m", .forms = FORM_2, .needed = FORM_2,
 		.worse = WORSE_HIGHER},
 };
 
@@ -119,11 +119,27 @@ static void sliding_time(struct reckoning_run *r)
 	run_means_figure(r, "time", time);
 }
 
+static const double INCH = 0.0254, POUND = 0.45359237;
+
+static bool width_in_print(struct reckoning_run *r)
+{
+	struct quantity width = run_value(r, "width").quantity;
+	double least, most;
+	if (!run_bound(r, "swing-width-least", &least) || !run_bound(r, "swing-width-most", &most))
+		return false;
+	r->source = NULL; /* only asked, and nothing reckoned with it */
+	if (distance_within(least, width.low) && distance_within(width.high, most))
+		return true;
+	run_refuse(r, "width");
+	run_refuse_text(r, "least", figure_text(r->arena, least / INCH));
+	run_refuse_text(r, "most", figure_text(r->arena, most / INCH));
+	return false;
+}
+
 static void swing_time(struct reckoning_run *r)
 {
-	static const double INCH = 0.0254, POUND = 0.45359237;
 	double mass = run_si(r, "mass"), width = run_si(r, "width"), divisor, step, least;
-	if (!run_bound(r, "swing-time-divisor", &divisor))
+	if (!width_in_print(r) || !run_bound(r, "swing-time-divisor", &divisor))
 		return;
 	double exact = energy_least_time_swing(mass, width, divisor);
 	run_step(r, "time-swing", NULL, STANDING_PRACTICE);
