@@ -227,6 +227,13 @@ static double life_by_channels(struct reckoning_run *r, const struct reliability
 		run_refuse_text(r, "count", figure_text(r->arena, (double)count));
 		return 0;
 	}
+	double shorter = fmin(channels[0], channels[1]);
+	if (life_class(t, shorter) == LIFE_NONE) {
+		run_refuse(r, "channel-short");
+		run_refuse_text(r, "years", figure_text(r->arena, shorter));
+		run_refuse_text(r, "least", figure_text(r->arena, life_least(t)));
+		return 0;
+	}
 	for (size_t i = 0; i < 2; i++)
 		cap_step(r, c, channels[i], life_capped(t, c, channels[i]));
 	double a = life_capped(t, c, channels[0]), b = life_capped(t, c, channels[1]);
@@ -288,11 +295,26 @@ static void coverage_average_step(struct reckoning_run *r, const double *dc, con
 	run_figure(r, "average", average);
 }
 
+/* Which end of a life is the worse one depends on all the others. */
+static bool lives_in_doubt(struct reckoning_run *r)
+{
+	const struct reckon_given *g = r->out->inputs;
+	while (!text_equal(g->key, "mttfd"))
+		g = g->next;
+	for (size_t i = 0; i < g->count; i++)
+		if (g->values[i].quantity.low < g->values[i].quantity.high) {
+			run_refuse(r, "doubt");
+			run_refuse_text(r, "key", "mttfd");
+			return true;
+		}
+	return false;
+}
+
 static void run_coverage(struct reckoning_run *r)
 {
 	struct reliability_tables t;
 	size_t count, lives_count;
-	if (!tables(r, &t))
+	if (!tables(r, &t) || lives_in_doubt(r))
 		return;
 	const double *dc = run_list(r, "dc", &count), *lives = list_in(r, "mttfd", 1 / MONTHS_A_YEAR, &lives_count);
 	if (count != lives_count) {
@@ -307,7 +329,7 @@ static void run_coverage(struct reckoning_run *r)
 	coverage_step(r, &t, average);
 	run_number(r, "average", average);
 	run_result(r, "class", coverage_word(class));
-	run_means(r, class == COVERAGE_NONE ? "none" : "counts", false);
+	run_means(r, class == COVERAGE_NONE ? "none" : "counts", class == COVERAGE_NONE);
 	run_means_figure(r, "percent", average * 100);
 	run_means_text(r, "class", coverage_word(class));
 }
@@ -405,12 +427,34 @@ static void refuse_gap(struct reckoning_run *r, const struct reliability_tables 
 	run_refuse_text(r, "category", category_word(s->category));
 	run_refuse_text(r, "years", figure_text(r->arena, s->channels[0].years));
 	run_refuse_text(r, "percent", figure_text(r->arena, s->dc * 100));
+	run_refuse_text(r, "least-percent", figure_text(r->arena, coverage_least(t, s->category) * 100));
 	run_refuse_text(r, "points", figure_text(r->arena, s->common_cause));
 	run_refuse_text(r, "enough", figure_text(r->arena, t->common_cause));
 	run_refuse_text(r, "tests", figure_text(r->arena, s->tests_per_demand));
 	run_refuse_text(r, "few", figure_text(r->arena, t->tests_few));
 	run_refuse_text(r, "test-years", figure_text(r->arena, s->test_years));
 	run_refuse_text(r, "least", figure_text(r->arena, t->test_channel_share * result->years));
+}
+
+/* What only some categories ask for. */
+static bool keys_belong(struct reckoning_run *r, enum category c)
+{
+	static const struct {
+		const char *key;
+		enum category first, last;
+	} ASKED[] = {
+		{"common-cause", CATEGORY_2, CATEGORY_4},
+		{"test-rate", CATEGORY_2, CATEGORY_2},
+		{"test-mttfd", CATEGORY_2, CATEGORY_2},
+	};
+	for (size_t i = 0; i < sizeof ASKED / sizeof *ASKED; i++)
+		if (run_has(r, ASKED[i].key) && (c < ASKED[i].first || c > ASKED[i].last)) {
+			run_refuse(r, "not-asked");
+			run_refuse_text(r, "key", ASKED[i].key);
+			run_refuse_text(r, "category", category_word(c));
+			return false;
+		}
+	return true;
 }
 
 static void category_steps(struct reckoning_run *r, const struct subsystem *s, double counts)
@@ -475,7 +519,7 @@ static void run_level(struct reckoning_run *r)
 	struct reliability_tables t;
 	struct grid_hit highest;
 	struct grid_key key = grid_word(run_word(r, "category"));
-	if (!tables(r, &t))
+	if (!tables(r, &t) || !keys_belong(r, category_of_word(key.word)))
 		return;
 	struct subsystem s = {.category = category_of_word(run_word(r, "category")),
 		.channels = {{.years = years(r, "mttfd")}}, .dc = run_si(r, "dc"),
@@ -509,24 +553,49 @@ static void run_level(struct reckoning_run *r)
 /* --- chain ----------------------------------------------------------------------------------------- */
 
 static const struct reckon_key CHAIN_KEYS[] = {
-	{.name = "per-hour", .dim = &DIM_RATE, .bare = "1/h", .low = "0 1/h", .high = "1 1/h", .list = true,
+	{.name = "per-hour", .dim = &DIM_RATE, .bare = "1/h", .low = "1E-12 1/h", .high = "1 1/h", .list = true,
 		.forms = FORM_1, .needed = FORM_1, .worse = WORSE_HIGHER},
-	{.name = "levels", .kind = RECKON_WORDS, .choices = "a|b|c|d|e", .forms = FORM_2, .needed = FORM_2,
+	{.name = "levels", .kind = RECKON_WORDS, .choices = "a|b|c|d|e", .forms = FORM_1 | FORM_2, .needed = FORM_2,
 		.worse = WORSE_LOWER},
 };
 
 static const struct reckon_result_key CHAIN_RESULTS[] = {{"per_hour", WORSE_HIGHER}, {"level", WORSE_LOWER}};
 
+static enum level *chain_levels(struct reckoning_run *r, size_t *count)
+{
+	const char *const *words = run_words(r, "levels", count);
+	enum level *levels = arena_array(r->arena, *count + 1, sizeof *levels);
+	for (size_t i = 0; i < *count; i++)
+		levels[i] = level_of_word(words[i]);
+	return levels;
+}
+
+/* The sum of the rates may look better than a subsystem is by its category. */
 static enum level chain_of_rates(struct reckoning_run *r, const struct reliability_tables *t)
 {
-	size_t count;
+	size_t count, level_count, times;
 	const double *rates = list_in(r, "per-hour", SECONDS_AN_HOUR, &count);
+	const enum level *levels = chain_levels(r, &level_count);
+	if (level_count && level_count != count) {
+		run_refuse(r, "pairs");
+		run_refuse_text(r, "rates", figure_text(r->arena, (double)count));
+		run_refuse_text(r, "levels", figure_text(r->arena, (double)level_count));
+		return LEVEL_NONE;
+	}
 	double sum = series_per_hour(rates, count);
-	enum level l = level_of_rate(t, sum);
+	enum level l = level_of_rate(t, sum), lowest;
 	run_step(r, "reliability-sum", "EN ISO 13849-1, subsystems in series", STANDING_PUBLISHED);
 	run_text(r, "sum", sum_text(r, rates, count, ""));
 	run_figure(r, "rate", sum);
 	level_step(r, sum, l);
+	if (level_count) {
+		level_of_series(t, levels, level_count, &lowest, &times);
+		run_step(r, "reliability-lowest", "no chain is better than its lowest subsystem", STANDING_PRACTICE);
+		run_text(r, "sum", level_word(l));
+		run_text(r, "lowest", level_word(lowest));
+		l = lowest < l ? lowest : l;
+		run_text(r, "level", level_word(l));
+	}
 	run_number(r, "per_hour", sum);
 	return l;
 }
@@ -534,11 +603,8 @@ static enum level chain_of_rates(struct reckoning_run *r, const struct reliabili
 static enum level chain_of_levels(struct reckoning_run *r, const struct reliability_tables *t)
 {
 	size_t count, times;
-	const char *const *words = run_words(r, "levels", &count);
-	enum level *levels = arena_array(r->arena, count + 1, sizeof *levels), lowest;
-	for (size_t i = 0; i < count; i++)
-		levels[i] = level_of_word(words[i]);
-	enum level l = level_of_series(t, levels, count, &lowest, &times);
+	const enum level *levels = chain_levels(r, &count);
+	enum level lowest, l = level_of_series(t, levels, count, &lowest, &times);
 	const struct lib_grid *g = run_grid(r, TABLE_SERIES);
 	struct grid_key keys[] = {grid_word(level_word(lowest)), grid_number((double)times)};
 	struct grid_hit hit = {.cell = NULL};
@@ -558,8 +624,10 @@ static void run_chain(struct reckoning_run *r)
 	if (!tables(r, &t))
 		return;
 	enum level l = r->form == FORM_1 ? chain_of_rates(r, &t) : chain_of_levels(r, &t);
+	if (r->refused)
+		return;
 	level_result(r, "level", l);
-	run_means(r, l == LEVEL_NONE ? "none" : "reaches", l == LEVEL_NONE);
+	run_means(r, l == LEVEL_NONE ? "none" : run_has(r, "levels") ? "reaches" : "rates-alone", l == LEVEL_NONE);
 	run_means_text(r, "level", level_word(l));
 }
 
@@ -585,7 +653,7 @@ static void run_replace(struct reckoning_run *r)
 	run_figure(r, "mission", mission);
 	run_number(r, "years", by);
 	run_means(r, before ? "before" : "lasts", false);
-	run_means_figure(r, "years", by);
+	run_means_figure(r, "years", years_down(by));
 	run_means_figure(r, "mission", mission);
 }
 

@@ -294,23 +294,12 @@ static bool try_life(struct search *s)
 	return false;
 }
 
-/* The coverage at which the first class begins that a category can do with. */
-static double least_coverage(const struct reliability_tables *t, enum category c)
-{
-	const struct grid_axis *edges = &t->coverages->axes[0];
-	enum coverage least = c == CATEGORY_4 ? COVERAGE_HIGH : COVERAGE_LOW;
-	size_t i = 0;
-	while (i + 1 < edges->count && coverage_class(t, edges->at[i]) < least)
-		i++;
-	return edges->at[i];
-}
-
 /* All that the category asks for, where it is not there yet. */
 static void meet(const struct reliability_tables *t, struct subsystem *s)
 {
 	struct subsystem_result r = {.gap = GAP_NONE};
 	judge_lives(t, s, &r);
-	s->dc = s->category <= CATEGORY_1 ? 0 : fmax(s->dc, least_coverage(t, s->category));
+	s->dc = s->category <= CATEGORY_1 ? 0 : fmax(s->dc, coverage_least(t, s->category));
 	s->common_cause = fmax(s->common_cause, t->common_cause);
 	s->tests_per_demand = fmax(s->tests_per_demand, t->tests);
 	s->test_years = fmax(s->test_years, t->test_channel_share * r.years);

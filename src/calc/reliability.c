@@ -70,6 +70,12 @@ double replacement_years(double b10d, double per_year)
 	return b10d / per_year;
 }
 
+double years_down(double years)
+{
+	double digit = pow(10, floor(log10(years)) - 3);
+	return floor(years / digit * (1 + 1e-12)) * digit;
+}
+
 double life_of_parts(const double *years, size_t count)
 {
 	double sum = 0;
@@ -121,6 +127,25 @@ enum coverage coverage_class(const struct reliability_tables *t, double dc)
 {
 	return (enum coverage)word_number(
 		CLASSES, CLASS_COUNT, word_at(t->coverages, grid_number(dc), grid_number(0)));
+}
+
+double coverage_least(const struct reliability_tables *t, enum category c)
+{
+	const struct grid_axis *edges = &t->coverages->axes[0];
+	enum coverage least = c == CATEGORY_4 ? COVERAGE_HIGH : COVERAGE_LOW;
+	size_t i = 0;
+	while (i + 1 < edges->count && coverage_class(t, edges->at[i]) < least)
+		i++;
+	return edges->at[i];
+}
+
+double life_least(const struct reliability_tables *t)
+{
+	const struct grid_axis *edges = &t->lives->axes[0];
+	size_t i = 0;
+	while (i + 1 < edges->count && life_class(t, edges->at[i]) == LIFE_NONE)
+		i++;
+	return edges->at[i];
 }
 
 enum level level_of_rate(const struct reliability_tables *t, double per_hour)

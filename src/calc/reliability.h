@@ -52,6 +52,9 @@ double life_of_b10d(double b10d, double per_year);
 /* T10d = B10d/nop: a part is replaced by then, when that is before the mission time ends. Annex C.4. */
 double replacement_years(double b10d, double per_year);
 
+/* To four digits, and never more than it is: what is done by then is done in time. `years` over 0. */
+double years_down(double years);
+
 /* 1/MTTFd = Σ 1/MTTFd,i. Parts count, Annex D.1. `count` over 0. */
 double life_of_parts(const double *years, size_t count);
 
@@ -69,6 +72,12 @@ double single_channel_per_hour(double years);
 
 enum life life_class(const struct reliability_tables *t, double years);
 enum coverage coverage_class(const struct reliability_tables *t, double dc);
+
+/* The coverage at which the first class begins that a category from 2 on can do with. */
+double coverage_least(const struct reliability_tables *t, enum category c);
+
+/* The life at which the lowest class begins. */
+double life_least(const struct reliability_tables *t);
 
 /* LEVEL_NONE: too many failures for any. */
 enum level level_of_rate(const struct reliability_tables *t, double per_hour);

@@ -275,3 +275,28 @@ Test(calc_reliability, tables_that_lack_something)
 	t.simplified = &simple;
 	cr_expect_not(level_look(&t, CATEGORY_4, 30, 0.99, &got, &lives));
 }
+
+/* Four digits, downwards: 2 000 000 / 100 001 a year are 19.9998 years. What is exact stays. */
+Test(calc_reliability, years_down)
+{
+	static const double ROWS[][2] = {{19.9998, 19.99}, {20, 20}, {19.8, 19.8}, {1234.9, 1234}, {12345, 12340},
+		{0.0123456, 0.01234}, {9.9999, 9.999}, {100, 100}, {0.1, 0.1}};
+	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++)
+		cr_expect_float_eq(years_down(ROWS[i][0]), ROWS[i][1], 1e-9 * ROWS[i][1], "%zu: %.12g", i,
+			years_down(ROWS[i][0]));
+}
+
+/* Table 5: 60 %, 99 %; Table 4: 3 years. */
+Test(calc_reliability, least)
+{
+	cr_expect_float_eq(coverage_least(bench_tables(), CATEGORY_2), 0.6, 0);
+	cr_expect_float_eq(coverage_least(bench_tables(), CATEGORY_3), 0.6, 0);
+	cr_expect_float_eq(coverage_least(bench_tables(), CATEGORY_4), 0.99, 0);
+	cr_expect_float_eq(life_least(bench_tables()), 3, 0);
+	/* A table that has no class but none: its last edge. */
+	struct grid short_lives = *bench_tables()->lives;
+	struct reliability_tables tables = *bench_tables();
+	short_lives.axes[0].count = 1;
+	tables.lives = &short_lives;
+	cr_expect_float_eq(life_least(&tables), 0, 0);
+}

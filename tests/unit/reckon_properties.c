@@ -229,6 +229,16 @@ static void draw_given(struct given *g, size_t count, bool *outside)
 		g->unit = draw_unit(g->key);
 }
 
+/* What only other categories take is refused: mostly it is left out. */
+static bool out_of_place(const struct asked *c, const struct reckon_key *k)
+{
+	if (!text_equal(tried->name, "level") || !c->count || k->needed)
+		return false;
+	const char *category = c->items[0].words[0];
+	bool single = text_equal(category, "B") || text_equal(category, "1");
+	return text_equal(k->name, "common-cause") ? single : !text_equal(category, "2");
+}
+
 static void draw_case(struct asked *out)
 {
 	unsigned form = FORM_1;
@@ -239,7 +249,8 @@ static void draw_case(struct asked *out)
 	while (!(form & tried->forms));
 	for (size_t i = 0; i < tried->key_count; i++) {
 		const struct reckon_key *k = &tried->keys[i];
-		if ((k->forms && !(k->forms & form)) || (!(k->needed & form) && draw(2)))
+		if ((k->forms && !(k->forms & form)) || (!(k->needed & form) && draw(2)) ||
+			(out_of_place(out, k) && draw(30)))
 			continue;
 		struct given *g = &out->items[out->count++];
 		g->key = k;
