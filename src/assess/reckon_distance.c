@@ -562,7 +562,7 @@ static const char *joined(struct reckoning_run *r, const char *const *words, siz
 	buf_init(&b, r->arena);
 	for (size_t i = 0; i < count; i++)
 		buf_format(&b, "%s%s", i ? ", " : "", words[i]);
-	return count ? b.bytes : "–";
+	return count ? b.bytes : "none";
 }
 
 /* What the gap lets in at its widest; a part that is kept out keeps out all the larger ones. */
