@@ -266,7 +266,8 @@ static void offer_change(struct judged *j, struct finding *f)
 	struct function_change x = function_change_for(j->tables, j->subsystems, j->count, j->required, scratch);
 	struct way *w = way_out(c, f, x.kind == CHANGE_LIFE && x.b10d > 0 ? "b10d" : WAYS[x.kind]);
 	way_value(c, w, "subsystem", j->uses[x.subsystem].entry->id);
-	way_value(c, w, "to", figure_text(c->arena, x.kind == CHANGE_COVERAGE ? x.to * 100 : x.to));
+	double to = x.kind == CHANGE_COVERAGE ? x.to * 100 : x.kind == CHANGE_REPLACEMENT ? years_down(x.to) : x.to;
+	way_value(c, w, "to", figure_text(c->arena, to));
 	way_value(c, w, "b10d", figure_text(c->arena, x.b10d));
 	way_value(c, w, "dc", figure_text(c->arena, x.dc * 100));
 	way_value(c, w, "category", category_word(x.category));

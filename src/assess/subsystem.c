@@ -208,7 +208,8 @@ static void gap_values(struct context *c, struct finding *f, const struct subsys
 		{"least-tests", t->tests},
 		{"test-years", s->test_years},
 		{"least-test-years", t->test_channel_share * r->years},
-		{"replace", r->replacement_years},
+		{"replace", r->replacement_years > 0 ? years_down(r->replacement_years) : 0},
+		{"least-life", life_least(t)},
 		{"mission", t->mission_years},
 		{"operations", s->channels[0].per_year},
 	};
@@ -229,6 +230,14 @@ static void ask_maker(struct context *c, struct finding *f, const struct part_us
 		}
 }
 
+/* Fewer operations make only that channel live longer that has a B10d. */
+static bool switches_too_often(const struct subsystem *s, const struct subsystem_result *r)
+{
+	double stated = s->channels[0].years, first = r->channel_years[0];
+	return r->gap == GAP_LIFE_SHORT && r->replacement_years > 0 && first <= r->channel_years[1] &&
+	       (!(stated > 0) || first < stated);
+}
+
 void subsystem_report(struct context *c, const struct part_use *use, const struct subsystem *s,
 	const struct subsystem_result *r, const struct reliability_tables *t)
 {
@@ -237,7 +246,8 @@ void subsystem_report(struct context *c, const struct part_use *use, const struc
 	with(c, f, "message", arena_format(c->arena, "subsystem-gaps.%s.text", name));
 	with(c, f, "subsystem", use->entry->id);
 	gap_values(c, f, s, r, t);
-	struct way *w = way_out(c, f, arena_format(c->arena, "subsystem-gaps.%s.way", name));
+	struct way *w = way_out(c, f, arena_format(c->arena, "subsystem-gaps.%s.%s", name,
+		switches_too_often(s, r) ? "way-by-operations" : "way"));
 	for (const struct finding_value *v = f->values; v; v = v->next)
 		if (!text_equal(v->name, "message"))
 			way_value(c, w, v->name, v->value);

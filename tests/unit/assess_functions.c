@@ -153,6 +153,66 @@ Test(assess_functions, gaps)
 	}
 }
 
+/* The channel that is too short, and what would make it longer: fewer operations only where there is a B10d. B10d /
+ * (0.1 · nop) = 2000 / (0.1 · 10 000) = 2 years. */
+Test(assess_functions, a_channel_too_short)
+{
+	static const struct {
+		const char *data, *years, *way;
+	} CASES[] = {
+		{"category: 3, mttfd: 100 years, second-mttfd: 1 year, dc: 90 %, common-cause: 65", "1", "way"},
+		{"category: 3, mttfd: 1.5 years, second-mttfd: 100 years, dc: 90 %, common-cause: 65", "1.5", "way"},
+		{"category: 3, b10d: 2000, operations: 10000, dc: 90 %, common-cause: 65", "2", "way-by-operations"},
+		{"category: 3, b10d: 2000, operations: 10000, mttfd: 100 years, dc: 90 %, common-cause: 65", "2",
+			"way-by-operations"},
+		{"category: 3, b10d: 2000, operations: 10000, mttfd: 1 year, dc: 90 %, common-cause: 65", "1", "way"},
+		{"category: 3, b10d: 2000, operations: 10000, second-mttfd: 1 year, dc: 90 %, common-cause: 65", "1", "way"},
+	};
+	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
+		subsystems(chain(CASES[i].data));
+		bench_judge(&b);
+		const struct finding *f = bench_finding(&b, "subsystem-gap", PATH);
+		cr_assert(f && f->ways, "%s", CASES[i].data);
+		cr_expect_str_eq(value_of(f->values, "years"), CASES[i].years, "%s", CASES[i].data);
+		cr_expect_str_eq(value_of(f->ways->values, "least-life"), "3");
+		cr_expect_str_eq(f->ways->id, arena_format(&b.arena, "subsystem-gaps.life-short.%s", CASES[i].way), "%s",
+			CASES[i].data);
+		bench_again(&b);
+	}
+}
+
+/* T10d = 1 000 000 / 50 001 = 19.9996 years: what is replaced after 20 comes too late. */
+Test(assess_functions, replacement_is_rounded_down)
+{
+	subsystems(chain("category: 3, b10d: 1000000, operations: 50001, dc: 90 %, common-cause: 65"));
+	bench_judge(&b);
+	const struct finding *f = bench_finding(&b, "subsystem-gap", PATH);
+	cr_assert(f && f->ways);
+	cr_expect_str_eq(value_of(f->ways->values, "replace"), "19.99");
+	bench_again(&b);
+	subsystems(chain("category: 3, b10d: 1000000, operations: 50001, replaced-every: 19.99 years, dc: 90 %, "
+			 "common-cause: 65"));
+	bench_expect(&b, "");
+}
+
+/* A rate left out is no gain: 2.9E-6 twice is b, and so is 2.9E-6 with the worst of c; another part has to be better
+ * than what is stated now. */
+Test(assess_functions, a_rate_left_out)
+{
+	static const char *const CHAINS[] = {
+		TWO("level: c, per-hour: 2.9E-6 1/h, category: 3", "level: c, per-hour: 2.9E-6 1/h, category: 3"),
+		TWO("level: c, per-hour: 2.9E-6 1/h, category: 3", "level: c, category: 3"),
+	};
+	for (size_t i = 0; i < 2; i++) {
+		subsystems(CHAINS[i]);
+		bench_judge(&b);
+		cr_expect_str_eq(result()->level, "b", "%zu", i);
+		cr_expect_str_eq(result()->by, "sum", "%zu", i);
+		cr_expect_not(has_step("reliability-series"));
+		bench_again(&b);
+	}
+}
+
 /* The same with what was missing: the rate and the level of the cell. */
 Test(assess_functions, by_category)
 {
