@@ -148,9 +148,31 @@ static void judge_maker(const struct reliability_tables *t, const struct subsyst
 	r->level = r->by == BY_RATE ? band : s->level;
 }
 
+/* The same with all that is not known at its best. */
+static struct subsystem at_best(const struct reliability_tables *t, const struct subsystem *s)
+{
+	struct subsystem best = *s;
+	for (size_t i = 0; i < 2; i++) {
+		struct channel *c = &best.channels[i];
+		if (channel_life(c) > 0 || (i == 1 && is_empty(c)))
+			continue;
+		c->years = HUGE_VAL;
+		best.test_years = HUGE_VAL; /* what tests is compared with what is tested */
+	}
+	if (!(s->dc > 0) && s->category >= CATEGORY_2)
+		best.dc = HUGE_VAL;
+	if (!(s->common_cause > 0))
+		best.common_cause = t->common_cause;
+	if (!(s->tests_per_demand > 0))
+		best.tests_per_demand = t->tests;
+	if (!(s->test_years > 0))
+		best.test_years = HUGE_VAL;
+	return best;
+}
+
 struct subsystem_result subsystem_judge(const struct reliability_tables *t, const struct subsystem *s)
 {
-	struct subsystem_result own = {.gap = GAP_NOTHING}, said = {.gap = GAP_NONE};
+	struct subsystem_result own = {.gap = GAP_NOTHING}, said = {.gap = GAP_NONE}, least = {.gap = GAP_NONE};
 	if (s->category != CATEGORY_NONE) {
 		own.gap = GAP_NONE;
 		judge_category(t, s, &own);
@@ -158,9 +180,14 @@ struct subsystem_result subsystem_judge(const struct reliability_tables *t, cons
 	if (!is_maker(s))
 		return own;
 	judge_maker(t, s, &said);
-	if (said.gap != GAP_NONE || own.gap != GAP_NONE)
+	if (said.gap != GAP_NONE || s->category == CATEGORY_NONE)
 		return said;
-	return own.level < said.level || (own.level == said.level && own.per_hour > said.per_hour) ? own : said;
+	if (own.gap == GAP_NONE)
+		return own.level < said.level || (own.level == said.level && own.per_hour > said.per_hour) ? own : said;
+	/* Not all is known. What is may still contradict. */
+	struct subsystem best = at_best(t, s);
+	judge_category(t, &best, &least);
+	return least.gap == GAP_NONE ? said : least;
 }
 
 /* --- in series ------------------------------------------------------------------------------------- */

@@ -13,7 +13,7 @@ struct channel {
 
 struct subsystem {
 	/* The maker's word. Either of the two may be missing. Beside a category and all that this asks for, the worse
-	 * of the two ways decides. */
+	 * of the two ways decides; beside a part of that, what falls short of the category is a gap. */
 	enum level level;
 	double per_hour;
 	/* Or what the level follows from. */

@@ -85,12 +85,61 @@ Test(calc_function, the_worse_of_maker_and_category)
 	expect("worse rate", &s, GAP_NONE, 'c', "maker", 6e-7);
 	s.level = LEVEL_B;
 	expect("worse level", &s, GAP_NONE, 'b', "maker", 6e-7);
-	/* What the category lacks is not asked of a maker's level. */
+	/* What is not known of the category is not asked of a maker's level. */
 	s.level = LEVEL_D;
-	s.common_cause = 64;
+	s.common_cause = 0;
 	expect("lacking", &s, GAP_NONE, 'd', "maker", 6e-7);
 	s.level = LEVEL_E;
 	expect("too good", &s, GAP_LEVEL_CATEGORY, '-', "none", 0);
+}
+
+/* Beside a maker's word, what is known of a category may fall short of it, whatever else is not known. */
+Test(calc_function, maker_contradicted_by_what_is_known)
+{
+	static const struct {
+		const char *what;
+		struct subsystem data;
+		enum subsystem_gap gap;
+	} CASES[] = {
+		{"nothing known", {.category = CATEGORY_2}, GAP_NONE},
+		{"nothing known", {.category = CATEGORY_3}, GAP_NONE},
+		{"nothing known", {.category = CATEGORY_4}, GAP_NONE},
+		{"nothing known", {.category = CATEGORY_1}, GAP_NONE},
+		{"1 year", {.category = CATEGORY_3, YEARS(1)}, GAP_LIFE_SHORT},
+		{"2 years", {.category = CATEGORY_3, YEARS(2)}, GAP_LIFE_SHORT},
+		{"3 years", {.category = CATEGORY_3, YEARS(3)}, GAP_NONE},
+		{"one channel 2 years", {.category = CATEGORY_3, .channels = {{0}, {.years = 2}}}, GAP_LIFE_SHORT},
+		{"one channel 3 years", {.category = CATEGORY_3, .channels = {{0}, {.years = 3}}}, GAP_NONE},
+		{"B10d of the second alone", {.category = CATEGORY_3, .channels = {{.years = 3}, {.b10d = 5}}}, GAP_NONE},
+		{"2 years by operations", {.category = CATEGORY_3, .channels = {{.b10d = 200, .per_year = 1000}},
+			.replaced_years = 0.1}, GAP_LIFE_SHORT},
+		{"half covered", {.category = CATEGORY_3, .dc = 0.5}, GAP_COVERAGE},
+		{"60 %", {.category = CATEGORY_3, .dc = 0.6}, GAP_NONE},
+		{"90 % in 4", {.category = CATEGORY_4, .dc = 0.9}, GAP_COVERAGE},
+		{"covered without a test", {.category = CATEGORY_1, .dc = 0.6}, GAP_COVERAGE_UNUSED},
+		{"29 years", {.category = CATEGORY_1, YEARS(29)}, GAP_LIFE_CATEGORY},
+		{"29 years in 4", {.category = CATEGORY_4, YEARS(29)}, GAP_LIFE_CATEGORY},
+		{"1 point", {.category = CATEGORY_2, .common_cause = 1}, GAP_COMMON_CAUSE},
+		{"64 points", {.category = CATEGORY_2, .common_cause = 64}, GAP_COMMON_CAUSE},
+		{"65 points", {.category = CATEGORY_2, .common_cause = 65}, GAP_NONE},
+		{"64 points in 1", {.category = CATEGORY_1, .common_cause = 64}, GAP_NONE},
+		{"1 test", {.category = CATEGORY_2, .tests_per_demand = 1}, GAP_TEST_RATE},
+		{"24 tests", {.category = CATEGORY_2, .tests_per_demand = 24}, GAP_TEST_RATE},
+		{"25 tests", {.category = CATEGORY_2, .tests_per_demand = 25}, GAP_NONE},
+		{"24 tests in 3", {.category = CATEGORY_3, .tests_per_demand = 24}, GAP_NONE},
+		{"tests of no known life for 100", {.category = CATEGORY_2, YEARS(100)}, GAP_NONE},
+		{"tests of 1 year for 100", {.category = CATEGORY_2, YEARS(100), .test_years = 1}, GAP_TEST_LIFE},
+		{"tests of 49 years for 100", {.category = CATEGORY_2, YEARS(100), .test_years = 49}, GAP_TEST_LIFE},
+		{"tests of 50 years for 100", {.category = CATEGORY_2, YEARS(100), .test_years = 50}, GAP_NONE},
+		{"tests of 1 year for what is not known", {.category = CATEGORY_2, .test_years = 1}, GAP_NONE},
+		{"no category", {.dc = 0.5, .common_cause = 1, YEARS(1)}, GAP_NONE},
+	};
+	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
+		struct subsystem s = CASES[i].data;
+		s.per_hour = 2e-6;
+		bool fine = CASES[i].gap == GAP_NONE;
+		expect(CASES[i].what, &s, CASES[i].gap, fine ? 'c' : '-', fine ? "rate" : "none", fine ? 2e-6 : 0);
+	}
 }
 
 /* A part that wears out does so beside a maker's word too. */
