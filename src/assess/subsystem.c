@@ -46,6 +46,13 @@ static void differs(struct context *c, struct part_use *use, const char *key, co
 	use->sound = false;
 }
 
+/* What the maker has not told of the part, and the record knows all the same. */
+static void judge_untold(struct context *c, struct part_use *use, const char *key)
+{
+	if (use->part && words_have(use->part->unknown, key))
+		differs(c, use, key, "unknown");
+}
+
 static double read_datum(struct context *c, struct part_use *use, const struct datum *d)
 {
 	const struct fact *f = item_fact(use->entry, d->key);
@@ -55,6 +62,7 @@ static double read_datum(struct context *c, struct part_use *use, const struct d
 	if (fact_given(f)) {
 		if (q.value > 0 && fabs(q.value - f->quantity.value) > 1e-9 * q.value)
 			differs(c, use, d->key, quantity_text(c->arena, q));
+		judge_untold(c, use, d->key);
 		q = f->quantity;
 	}
 	return fmax(0, d->higher_worse ? q.high : q.low) / d->unit;
@@ -65,6 +73,8 @@ static const char *read_word(struct context *c, struct part_use *use, const char
 	const struct fact *f = item_fact(use->entry, key);
 	if (fact_given(f) && of_part && !fact_is(f, of_part))
 		differs(c, use, key, of_part);
+	if (fact_given(f))
+		judge_untold(c, use, key);
 	return fact_given(f) ? fact_text(f) : of_part;
 }
 

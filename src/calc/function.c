@@ -156,7 +156,7 @@ static struct subsystem at_best(const struct reliability_tables *t, const struct
 		struct channel *c = &best.channels[i];
 		if (channel_life(c) > 0 || (i == 1 && is_empty(c)))
 			continue;
-		c->years = HUGE_VAL;
+		c->years = life_capped(t, s->category, HUGE_VAL);
 		best.test_years = HUGE_VAL; /* what tests is compared with what is tested */
 	}
 	if (!(s->dc > 0) && s->category >= CATEGORY_2)

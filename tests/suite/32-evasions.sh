@@ -163,6 +163,34 @@ try "a part whose maker did not tell" "subsystem-gap $chain[contactor]" \
 	"change library/parts.yaml 's/^    dc: 90 %/    unknown: [dc]/'"
 try "a part whose maker did not tell what it has" "library-part parts[sk-40].unknown" \
 	"change library/parts.yaml 's/^    dc: 90 %/&\n    unknown: [dc]/'"
+try "what its maker did not tell, entered all the same" "part-differs $chain[contactor].dc" \
+	"change library/parts.yaml 's/^    dc: 90 %/    unknown: [dc]/'; data edge-stops contactor 's/part: .*/part: sk-40\n        dc: 99 %/'"
+try "the chain of another function" "subsystem-device edge-stops" \
+	"data edge-stops edge 's/op-65/lb-12/; s/edge-certificate/beam-certificate/'"
+try "a button read by the chain of the edge" "subsystem-device edge-stops" \
+	"change gate.yaml '/^  - id: edge-stops\$/,/level/s/devices: .*/devices: [edge-strip, stop-button]/'"
+try "the paper of another device" "part-paper $chain[contactor]" \
+	"data edge-stops contactor 's/contactor-data/edge-certificate/'"
+try "a level beside too few points" "subsystem-gap $chain[edge]" \
+	"data edge-stops edge 's/part: .*/level: d\n        category: 3\n        common-cause: 40/'"
+try "a level beside half the faults found" "subsystem-gap $chain[edge]" \
+	"data edge-stops edge 's/part: .*/level: d\n        category: 3\n        dc: 50 %/'"
+try "a level beside a life of two years" "subsystem-gap $chain[edge]" \
+	"data edge-stops edge 's/part: .*/level: d\n        category: 3\n        mttfd: 2 years/'"
+try "a second channel and no first" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor '/operations/d; s/part: .*/$own/; s/mttfd: 80/second-mttfd: 80/'"
+try "a level that its rate is too high for" "function-unreached edge-stops" \
+	"data edge-stops edge 's/part: .*/level: d\n        category: 3\n        per-hour: 9e-5 1\/h/'"
+try "a rate that may be any" "function-unreached edge-stops" \
+	"data edge-stops edge 's/part: .*/category: 3\n        per-hour: 5e-6 1\/h ± 4.9e-6 1\/h/'"
+try "coverage that may be any" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor '/operations/d; s/part: .*/$own/; s/dc: 90 %/dc: 90 % ± 40 %/'"
+try "a life that may be any" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor '/operations/d; s/part: .*/$own/; s/mttfd: 80 years/mttfd: 45 years ± 43 years/'"
+try "wear that a monthly replacement does not help" "subsystem-gap $chain[contactor]" \
+	"data edge-stops contactor 's/operations: .*/operations: 90000000\n        replaced-every: 1 month/'"
+try "a device that is changed after the proof" "evidence-aged edge-stops" \
+	"change gate.yaml 's/^changes:/&\n  - {id: c9, on: 2026-11-12, touches: [device], what: edge, by: A}/'"
 try "a part that finds more than all" "value-range parts[sk-40].dc" \
 	"change library/parts.yaml 's/^    dc: 90 %/    dc: 300 %/'"
 try "a part that never fails, typed once" "value-range parts[lb-12].per-hour" \

@@ -134,6 +134,9 @@ Test(assess_functions, gaps)
 		{"category: 3, b10d: 1000000, operations: 100000, replaced-every: 11 years, dc: 90 %, common-cause: 65",
 			"replacement"},
 		{"category: 2, level: e", "level-category"},
+		{"category: 3, level: d, common-cause: 64", "common-cause"},
+		{"category: 3, level: d, dc: 59 %", "coverage"},
+		{"category: 3, level: d, second-mttfd: 2 years", "life-short"},
 		{"category: 3, level: d, b10d: 1000000, operations: 100000", "replacement"},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
@@ -428,6 +431,12 @@ Test(assess_functions, the_question_to_the_maker)
 	part("category: '3', per-hour: 2E-7 1/h, unknown: [dc]");
 	subsystems(chain("part: p"));
 	bench_expect(&b, "");
+	bench_again(&b);
+	/* And known by nobody else. */
+	part("category: '3', per-hour: 2E-7 1/h, unknown: [dc, level]");
+	subsystems(chain("part: p, level: d, dc: 90 %"));
+	bench_expect(&b, LOST "part-differs " PATH ".level\npart-differs " PATH ".dc\n");
+	cr_expect_str_eq(value_of(bench_finding(&b, "part-differs", PATH ".dc")->values, "library"), "unknown");
 }
 
 /* --- the level of the whole ------------------------------------------------------------------------ */
