@@ -383,6 +383,31 @@ static void table_steps(struct writer *w, const struct subsystem_result *r, cons
 	word(w, "level", level_word(r->level));
 }
 
+/* Maker and category both give a rate. */
+static void rate_step(struct writer *w, const struct subsystem_result *r, double said)
+{
+	if (r->per_hour == said)
+		return;
+	say(w, "function-rate", "the worse of the two decides", STANDING_PRACTICE);
+	figure(w, "rate", r->per_hour);
+}
+
+static void maker_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
+	const struct reliability_tables *t, const char *source)
+{
+	bool rate = s->per_hour > 0, level = s->level != LEVEL_NONE;
+	double stated = rate ? s->per_hour : level_worst_rate(t, s->level);
+	say(w, !level ? "function-maker-rate" : rate ? "function-maker" : "function-maker-alone", source, STANDING_FIRM);
+	word(w, "level", level_word(level ? s->level : r->level));
+	figure(w, "rate", stated);
+	if (level && r->by == BY_RATE) {
+		say_table(w, "reliability-band", TABLE_LEVELS);
+		figure(w, "rate", stated);
+		word(w, "level", level_word(r->level));
+	}
+	rate_step(w, r, stated);
+}
+
 void subsystem_steps(struct context *c, struct steps *steps, const struct part_use *use, const struct subsystem *s,
 	const struct subsystem_result *r, const struct reliability_tables *t)
 {
@@ -394,13 +419,12 @@ void subsystem_steps(struct context *c, struct steps *steps, const struct part_u
 	if (r->gap != GAP_NONE)
 		return;
 	if (r->by == BY_MAKER || r->by == BY_RATE) {
-		say(&w, r->rate_known ? "function-maker" : "function-maker-alone", source, STANDING_FIRM);
-		word(&w, "level", level_word(r->level));
-		figure(&w, "rate", r->per_hour);
+		maker_steps(&w, s, r, t, source);
 		wear_steps(&w, s, r, t);
 		return;
 	}
 	life_steps(&w, s, r, t);
 	fault_steps(&w, s, r, t);
 	table_steps(&w, r, t);
+	rate_step(&w, r, r->cells.per_hour * (r->few_tests ? t->tests_few_factor : 1));
 }

@@ -170,6 +170,17 @@ static struct subsystem at_best(const struct reliability_tables *t, const struct
 	return best;
 }
 
+/* The worse level and the worse rate, each by itself. Where the maker gives none, that of the category is known. */
+static struct subsystem_result both(const struct subsystem_result *own, const struct subsystem_result *said)
+{
+	bool own_rate = !said->rate_known || own->per_hour > said->per_hour;
+	bool own_level = own->level < said->level || (own->level == said->level && own_rate);
+	struct subsystem_result r = own_level ? *own : *said;
+	r.per_hour = own_rate ? own->per_hour : said->per_hour;
+	r.rate_known = true;
+	return r;
+}
+
 struct subsystem_result subsystem_judge(const struct reliability_tables *t, const struct subsystem *s)
 {
 	struct subsystem_result own = {.gap = GAP_NOTHING}, said = {.gap = GAP_NONE}, least = {.gap = GAP_NONE};
@@ -183,7 +194,7 @@ struct subsystem_result subsystem_judge(const struct reliability_tables *t, cons
 	if (said.gap != GAP_NONE || s->category == CATEGORY_NONE)
 		return said;
 	if (own.gap == GAP_NONE)
-		return own.level < said.level || (own.level == said.level && own.per_hour > said.per_hour) ? own : said;
+		return both(&own, &said);
 	/* Not all is known. What is may still contradict. */
 	struct subsystem best = at_best(t, s);
 	judge_category(t, &best, &least);

@@ -551,3 +551,51 @@ Test(assess_functions, tables_are_missing)
 	bench_expect(&b, LOST "function-tables functions\n");
 	cr_expect_str_eq(result()->level, "");
 }
+
+/* --- steps ----------------------------------------------------------------------------------------- */
+
+static const char *step_value(const char *id, const char *name)
+{
+	for (const struct step *s = result()->steps.first; s; s = s->next)
+		if (text_equal(s->id, id))
+			return value_of(s->values, name);
+	return "no step";
+}
+
+/* What the maker states is told as he states it, and what counts beside it. */
+Test(assess_functions, steps_of_a_makers_word)
+{
+	static const struct {
+		const char *data, *step, *level, *rate, *counts;
+	} CASES[] = {
+		{"level: d, per-hour: 2E-7 1/h, category: 3", "function-maker", "d", "2.00E-7", "no step"},
+		{"per-hour: 2E-7 1/h, category: 3", "function-maker-rate", "d", "2.00E-7", "no step"},
+		{"level: d, category: 3", "function-maker-alone", "d", "1.00E-6", "no step"},
+		/* 30 years in category 3, medium: 2.65E-7 by Annex K. */
+		{"level: d, per-hour: 3E-7 1/h, category: 3, mttfd: 30 years, dc: 90 %, common-cause: 65", "function-maker",
+			"d", "3.00E-7", "no step"},
+		{"level: c, per-hour: 2E-7 1/h, category: 3, mttfd: 30 years, dc: 90 %, common-cause: 65", "function-maker",
+			"c", "2.00E-7", "2.65E-7"},
+	};
+	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
+		subsystems(chain(CASES[i].data));
+		bench_judge(&b);
+		cr_expect_str_eq(step_value(CASES[i].step, "level"), CASES[i].level, "%s", CASES[i].data);
+		cr_expect_str_eq(step_value(CASES[i].step, "rate"), CASES[i].rate, "%s: %s", CASES[i].data,
+			step_value(CASES[i].step, "rate"));
+		cr_expect_str_eq(step_value("function-rate", "rate"), CASES[i].counts, "%s", CASES[i].data);
+		bench_again(&b);
+	}
+	/* A rate of a worse level than the one stated. */
+	subsystems(chain("level: d, per-hour: 2E-6 1/h, category: 3"));
+	bench_judge(&b);
+	cr_expect_str_eq(step_value("function-maker", "level"), "d");
+	cr_expect_str_eq(step_value("reliability-band", "level"), "c");
+	bench_again(&b);
+	/* The maker's rate is worse, the level of the category is. */
+	subsystems(chain("level: d, per-hour: 9E-7 1/h, category: 3, mttfd: 27 years, dc: 60 %, common-cause: 65"));
+	bench_judge(&b);
+	cr_expect_str_eq(step_value("reliability-annex-k", "rate"), "8.04E-7");
+	cr_expect_str_eq(step_value("function-rate", "rate"), "9.00E-7");
+	cr_expect_str_eq(result()->level, "c");
+}

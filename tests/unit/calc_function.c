@@ -85,6 +85,14 @@ Test(calc_function, the_worse_of_maker_and_category)
 	expect("worse rate", &s, GAP_NONE, 'c', "maker", 6e-7);
 	s.level = LEVEL_B;
 	expect("worse level", &s, GAP_NONE, 'b', "maker", 6e-7);
+	/* Each by itself. */
+	s.per_hour = 4e-7;
+	expect("worse level, better rate", &s, GAP_NONE, 'b', "maker", 5.28e-7);
+	s.per_hour = 0;
+	expect("worse level without a rate", &s, GAP_NONE, 'b', "maker", 5.28e-7);
+	s.level = LEVEL_D;
+	s.per_hour = 6e-7;
+	expect("better level, worse rate", &s, GAP_NONE, 'c', "simplified", 6e-7);
 	/* What is not known of the category is not asked of a maker's level. */
 	s.level = LEVEL_D;
 	s.common_cause = 0;
