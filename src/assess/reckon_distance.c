@@ -290,8 +290,8 @@ static bool finds_leg(struct reckoning_run *r, double height, double *coarsest)
 static void parallel_approach(struct reckoning_run *r, double height)
 {
 	double base, share, least, coarsest;
-	if (!low_enough(r, "height-most", "too-high") || !finds_leg(r, height, &coarsest) || !field_length(r, "reach-low", &base) ||
-		!term(r, "field-factors", "reach-by-height", &share) || !field_length(r, "reach-low-least", &least))
+	if (!low_enough(r, "height-most", "too-high") || !finds_leg(r, height, &coarsest) ||
+		!field_length(r, "reach-low", &base) || !term(r, "field-factors", "reach-by-height", &share) || !field_length(r, "reach-low-least", &least))
 		return;
 	double reach = distance_low_reach(height, base, share, least);
 	run_step(r, "field-low", NULL, STANDING_PRACTICE);
@@ -408,7 +408,8 @@ static bool opening_in_table(struct reckoning_run *r, const char *table, double 
 /* Whether the standard has a smaller value for a short slot of this size: decides what is said, not the distance. */
 static bool short_slot(struct reckoning_run *r, const char *limit, double opening)
 {
-	struct grid_key above[] = {grid_word(limit), grid_word("above")}, most[] = {grid_word(limit), grid_word("up-to")};
+	struct grid_key above[] = {grid_word(limit), grid_word("above")};
+	struct grid_key most[] = {grid_word(limit), grid_word("up-to")};
 	struct grid_hit low, high;
 	bool known = run_look(r, "short-slots", above, &low) && run_look(r, "short-slots", most, &high);
 	r->source = NULL;

@@ -171,7 +171,8 @@ static void run_load(struct reckoning_run *r)
 	buf_init(&b, r->arena);
 	for (size_t i = 0; i < count; i++)
 		buf_format(&b, "%s%s", i ? " + " : "", figure_text(r->arena, loads[i]));
-	run_step(r, count > 1 ? "accessory-sum" : "accessory-one", "sum of the loads that can be on at once", STANDING_PRACTICE);
+	run_step(r, count > 1 ? "accessory-sum" : "accessory-one", "sum of the loads that can be on at once",
+		STANDING_PRACTICE);
 	run_text(r, "loads", b.bytes);
 	run_figure(r, "sum", sum);
 	run_step(r, "accessory-margin", "supply less loads", STANDING_PRACTICE);

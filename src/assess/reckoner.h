@@ -70,8 +70,8 @@ void run_means(struct reckoning_run *r, const char *id, bool no);
 void run_means_text(struct reckoning_run *r, const char *name, const char *text);
 void run_means_figure(struct reckoning_run *r, const char *name, double value);
 
-/* Not computable, for this reason; after the first, further ones are not told. Words reckon.<name>.refuses.<id>, else reckon-refuses.<id>; what would be computable stands
- * there. Results so far are dropped. */
+/* Not computable, for this reason; after the first, further ones are not told. Words reckon.<name>.refuses.<id>,
+ * else reckon-refuses.<id>; what would be computable stands there. Results so far are dropped. */
 void run_refuse(struct reckoning_run *r, const char *id);
 void run_refuse_text(struct reckoning_run *r, const char *name, const char *text);
 

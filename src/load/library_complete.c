@@ -237,7 +237,7 @@ void library_complete_part(struct lib_reader *r, const struct node *n, const cha
 	for (size_t i = 0; i < part->unknown.count; i++) {
 		const struct node *given = node_get(n, part->unknown.items[i]);
 		if (given && !bind_empty(given))
-			bind_refuse(&r->bind, FINDING_CODE_LIBRARY_PART, bind_path(&r->bind, path, "unknown"), given->at,
-				part->unknown.items[i]);
+			bind_refuse(&r->bind, FINDING_CODE_LIBRARY_PART, bind_path(&r->bind, path, "unknown"),
+				given->at, part->unknown.items[i]);
 	}
 }

@@ -513,10 +513,10 @@ static const char RECKON_HEAD[] =
 	"source and how far it can be trusted, the range in which it holds, and what it means for the gate. The same\n"
 	"functions and tables serve `check` and `bind`. This page is made from the program's tables by `make docs`.\n"
 	"\n"
-	"A value carries its unit (`300kg`, `0.2m/s`, `\"8.2 kohm\"`); several are joined by commas. Where a bare number\n"
-	"is taken, the unit it counts in is named. A value with doubt (`\"62 mm ± 3 mm\"`) counts by its worse end. A value\n"
-	"outside the range gives a message and never a number. With `--json` the results are numbers in the unit that\n"
-	"ends their key; exit status 1 says that the answer is no.\n"
+	"A value carries its unit (`300kg`, `0.2m/s`, `\"8.2 kohm\"`); several are joined by commas. Where a bare\n"
+	"number is taken, the unit it counts in is named. A value with doubt (`\"62 mm ± 3 mm\"`) counts by its worse\n"
+	"end. A value outside the range gives a message and never a number. With `--json` the results are numbers in\n"
+	"the unit that ends their key; exit status 1 says that the answer is no.\n"
 	"\n"
 	"Nothing here replaces a measurement on the gate, the makers' instructions, or local law and codes.\n";
 

@@ -1,5 +1,5 @@
-/* Symptoms explained by the shipped causes. What has to come first is common practice, worked out by hand: 8.2 kohm within
- * 5 % is 7.79 to 8.61 kohm; two in parallel read half of that, three a third, two in a row twice. */
+/* Symptoms explained by the shipped causes. What has to come first is common practice, worked out by hand: 8.2 kohm
+ * within 5 % is 7.79 to 8.61 kohm; two in parallel read half of that, three a third, two in a row twice. */
 #include <criterion/criterion.h>
 #include <string.h>
 
