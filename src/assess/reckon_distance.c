@@ -291,7 +291,9 @@ static void parallel_approach(struct reckoning_run *r, double height)
 {
 	double base, share, least, coarsest;
 	if (!low_enough(r, "height-most", "too-high") || !finds_leg(r, height, &coarsest) ||
-		!field_length(r, "reach-low", &base) || !term(r, "field-factors", "reach-by-height", &share) || !field_length(r, "reach-low-least", &least))
+		!field_length(r, "reach-low", &base) ||
+		!term(r, "field-factors", "reach-by-height", &share) ||
+		!field_length(r, "reach-low-least", &least))
 		return;
 	double reach = distance_low_reach(height, base, share, least);
 	run_step(r, "field-low", NULL, STANDING_PRACTICE);

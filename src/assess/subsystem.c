@@ -397,7 +397,11 @@ static void maker_steps(struct writer *w, const struct subsystem *s, const struc
 {
 	bool rate = s->per_hour > 0, level = s->level != LEVEL_NONE;
 	double stated = rate ? s->per_hour : level_worst_rate(t, s->level);
-	say(w, !level ? "function-maker-rate" : rate ? "function-maker" : "function-maker-alone", source, STANDING_FIRM);
+	say(w,
+		!level ? "function-maker-rate"
+		: rate ? "function-maker"
+		       : "function-maker-alone",
+		source, STANDING_FIRM);
 	word(w, "level", level_word(level ? s->level : r->level));
 	figure(w, "rate", stated);
 	if (level && r->by == BY_RATE) {

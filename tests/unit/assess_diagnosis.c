@@ -72,15 +72,21 @@ static const char *causes(size_t n)
 static const struct {
 	const char *cause, *symptom, *input, *beside, *activation;
 } CASES[] = {
-	{"stop-open", "will-not-start", STOP "contact: normally-closed, at-rest: open, actuated: open",
+	{"stop-open", "will-not-start",
+		STOP "contact: normally-closed, at-rest: open, actuated: open",
 		STOP "contact: normally-closed, at-rest: closed, actuated: open", NULL},
-	{"stop-inverted", "will-not-start", STOP "contact: normally-closed, at-rest: open, actuated: closed",
+	{"stop-inverted", "will-not-start",
+		STOP "contact: normally-closed, at-rest: open, actuated: closed",
 		STOP "contact: normally-closed, at-rest: open, actuated: open", NULL},
-	{"stop-held", "will-not-start", STOP "contact: normally-open, at-rest: closed, actuated: closed",
+	{"stop-held", "will-not-start",
+		STOP "contact: normally-open, at-rest: closed, actuated: closed",
 		STOP "contact: normally-open, at-rest: open, actuated: closed", NULL},
-	{"release-open", "will-not-start", "function: release, contact: normally-closed, at-rest: open, actuated: open",
-		"function: release, contact: normally-closed, at-rest: closed, actuated: open", NULL},
-	{"release-open", "stays-open", "function: release, contact: normally-open, at-rest: closed, actuated: closed",
+	{"release-open", "will-not-start",
+		"function: release, contact: normally-closed, at-rest: open, actuated: open",
+		"function: release, contact: normally-closed, at-rest: closed, actuated: open",
+		NULL},
+	{"release-open", "stays-open",
+		"function: release, contact: normally-open, at-rest: closed, actuated: closed",
 		"function: release, contact: normally-open, at-rest: open, actuated: closed", NULL},
 	{"command-held-by-detector", "stays-open", COMMAND "at-rest: closed, actuated: closed",
 		COMMAND "at-rest: open, actuated: closed", "loop"},
@@ -94,33 +100,48 @@ static const struct {
 		PARTIAL "at-rest: open, actuated: closed", NULL},
 	{"command-dead", "will-not-start", COMMAND "at-rest: open, actuated: open",
 		COMMAND "at-rest: open, actuated: closed", NULL},
-	{"beam-blind", "will-not-close", BEAM "contact: normally-closed, at-rest: open, actuated: open",
+	{"beam-blind", "will-not-close",
+		BEAM "contact: normally-closed, at-rest: open, actuated: open",
 		BEAM "contact: normally-closed, at-rest: closed, actuated: open", NULL},
 	{"beam-blind", "stays-open", BEAM "contact: normally-closed, at-rest: open, actuated: open",
-		"function: beam, did-opening: stopped, did-closing: not-used, contact: normally-closed, at-rest: open, "
-		"actuated: open", NULL},
-	{"beam-blocks-start", "will-not-start", BEAM "contact: normally-closed, at-rest: open, actuated: open",
-		"function: beam, did-opening: not-used, did-closing: reversed, disconnected-no-start: no, "
-		"contact: normally-closed, at-rest: open, actuated: open", NULL},
+		"function: beam, did-opening: stopped, did-closing: not-used, contact: "
+		"normally-closed, at-rest: open, "
+		"actuated: open",
+		NULL},
+	{"beam-blocks-start", "will-not-start",
+		BEAM "contact: normally-closed, at-rest: open, actuated: open",
+		"function: beam, did-opening: not-used, did-closing: reversed, "
+		"disconnected-no-start: no, "
+		"contact: normally-closed, at-rest: open, actuated: open",
+		NULL},
 	{"edge-relay-open", "stops-at-once",
-		"function: edge, did-closing: reversed, contact: normally-closed, at-rest: open, actuated: open",
-		"function: edge, did-closing: reversed, contact: normally-closed, at-rest: closed, actuated: open", NULL},
-	{"detector-inverted", "will-not-close", BEAM "contact: normally-closed, at-rest: open, actuated: closed",
+		"function: edge, did-closing: reversed, contact: normally-closed, at-rest: open, "
+		"actuated: open",
+		"function: edge, did-closing: reversed, contact: normally-closed, at-rest: closed, "
+		"actuated: open",
+		NULL},
+	{"detector-inverted", "will-not-close",
+		BEAM "contact: normally-closed, at-rest: open, actuated: closed",
 		BEAM "contact: normally-closed, at-rest: open, actuated: open", NULL},
-	{"detector-held", "will-not-close", BEAM "contact: normally-open, at-rest: closed, actuated: closed",
+	{"detector-held", "will-not-close",
+		BEAM "contact: normally-open, at-rest: closed, actuated: closed",
 		BEAM "contact: normally-open, at-rest: open, actuated: closed", NULL},
 	{"bus-silent", "will-not-start", BEAM "contact: bus, at-rest: open, actuated: open",
 		BEAM "contact: bus, at-rest: value, actuated: value", NULL},
-	{"test-unanswered", "will-not-start", TESTED "monitored: yes, did-opening: not-used, did-closing: nothing",
+	{"test-unanswered", "will-not-start",
+		TESTED "monitored: yes, did-opening: not-used, did-closing: nothing",
 		TESTED "monitored: yes, did-opening: not-used, did-closing: reversed", NULL},
-	{"test-unanswered", "will-not-start", TESTED "monitored: yes, did-opening: nothing, did-closing: nothing",
+	{"test-unanswered", "will-not-start",
+		TESTED "monitored: yes, did-opening: nothing, did-closing: nothing",
 		TESTED "monitored: no, did-opening: nothing, did-closing: nothing", NULL},
 	{"edge-shorted", "stops-at-once", SINGLE "500 ohm", SINGLE "501 ohm", NULL},
 	{"edge-shorted", "reverses", SINGLE "0 ohm", SINGLE "8.2 kohm", NULL},
 	{"edge-resistor-missing", "reverses", SINGLE "100 kohm", SINGLE "99 kohm", NULL},
 	{"edge-cable-broken", "reverses",
-		EDGE "edges: 1, edges-wired: single, rest-reading: 900 kohm, actuated: open, actuated-reading: 900 kohm",
-		EDGE "edges: 1, edges-wired: single, rest-reading: 900 kohm, actuated: closed, actuated-reading: 5 ohm",
+		EDGE "edges: 1, edges-wired: single, rest-reading: 900 kohm, actuated: open, "
+		     "actuated-reading: 900 kohm",
+		EDGE "edges: 1, edges-wired: single, rest-reading: 900 kohm, actuated: closed, "
+		     "actuated-reading: 5 ohm",
 		NULL},
 	/* 3.895 to 4.305 kohm, 2.597 to 2.87 kohm */
 	{"edges-side-by-side", "stops-at-once", SINGLE "4.1 kohm", SINGLE "4.4 kohm", NULL},
@@ -132,26 +153,33 @@ static const struct {
 	/* Two in parallel read at most 4.305 kohm; one alone 8.2. */
 	{"edge-lost-of-parallel", "reverses", PARALLEL "8.2 kohm", PARALLEL "4.305 kohm", NULL},
 	{"parallel-not-read", "stops-at-once",
-		EDGE "edges: 2, edges-wired: parallel, actuated: closed, actuated-reading: 0.1 kohm, rest-reading: 4.1 kohm",
+		EDGE "edges: 2, edges-wired: parallel, actuated: closed, actuated-reading: 0.1 "
+		     "kohm, rest-reading: 4.1 kohm",
 		PARALLEL "4.1 kohm", NULL},
 	{"edge-wet", "reverses", SINGLE "7.7 kohm", SINGLE "7.79 kohm", NULL},
 	{"edge-wet", "reverses", SINGLE "3.8 kohm", SINGLE "4.1 kohm", NULL},
 	{"edge-wet", "reverses", PARALLEL "3.8 kohm", PARALLEL "3.9 kohm", NULL},
 	{"edge-joint", "reverses", SINGLE "8.62 kohm", SINGLE "8.61 kohm", NULL},
 	{"edge-joint", "reverses", SINGLE "99 kohm", SINGLE "100 kohm", NULL},
-	{"limit-held", "will-not-close", LIMIT "contact: normally-closed, at-rest: open, actuated: open",
+	{"limit-held", "will-not-close",
+		LIMIT "contact: normally-closed, at-rest: open, actuated: open",
 		LIMIT "contact: normally-closed, at-rest: closed, actuated: open", NULL},
-	{"limit-held", "stops-at-once", LIMIT "contact: normally-open, at-rest: closed, actuated: closed",
+	{"limit-held", "stops-at-once",
+		LIMIT "contact: normally-open, at-rest: closed, actuated: closed",
 		LIMIT "contact: normally-open, at-rest: open, actuated: closed", NULL},
 	{"limit-held", "will-not-open",
-		"function: limit, did-opening: stopped, did-closing: not-used, contact: normally-closed, at-rest: open, "
+		"function: limit, did-opening: stopped, did-closing: not-used, contact: "
+		"normally-closed, at-rest: open, "
 		"actuated: open",
 		LIMIT "contact: normally-closed, at-rest: open, actuated: open", NULL},
-	{"limit-inverted", "will-not-close", LIMIT "contact: normally-closed, at-rest: open, actuated: closed",
+	{"limit-inverted", "will-not-close",
+		LIMIT "contact: normally-closed, at-rest: open, actuated: closed",
 		LIMIT "contact: normally-closed, at-rest: closed, actuated: open", NULL},
-	{"limit-never-met", "reverses", LIMIT "contact: normally-open, at-rest: open, actuated: open",
+	{"limit-never-met", "reverses",
+		LIMIT "contact: normally-open, at-rest: open, actuated: open",
 		LIMIT "contact: normally-open, at-rest: open, actuated: closed", NULL},
-	{"limit-never-met", "reverses", LIMIT "contact: normally-closed, at-rest: closed, actuated: closed",
+	{"limit-never-met", "reverses",
+		LIMIT "contact: normally-closed, at-rest: closed, actuated: closed",
 		LIMIT "contact: normally-closed, at-rest: closed, actuated: open", NULL},
 };
 
@@ -291,9 +319,11 @@ Test(assess_diagnosis, without_symptom)
 /* A firm's own cause is named by its title. */
 Test(assess_diagnosis, a_cause_of_the_firm)
 {
-	const char *text = "library: 1\ncauses:\n  - {id: ice, title: ice on the rail, symptoms: [reverses], source: own,"
+	const char *text = "library: 1\ncauses:\n  - {id: ice, title: ice on the rail, symptoms: "
+			   "[reverses], source: own,"
 			   " standing: firm, rank: 1, when: control.automatic-closing = yes}\n"
-			   "  - {id: fog, title: fog, symptoms: [will-not-close], functions: [beam], source: own,"
+			   "  - {id: fog, title: fog, symptoms: [will-not-close], functions: "
+			   "[beam], source: own,"
 			   " standing: firm, rank: 1, when: input.at-rest = 'open'}\n";
 	struct findings found;
 	struct library l = {0};
@@ -346,12 +376,18 @@ Test(assess_diagnosis, words)
 	judge_case("stops-at-once", SINGLE "4.1 kohm", NULL);
 	const struct finding *f = bench_finding(&b, "symptom-explained", "stops-at-once");
 	cr_expect_str_eq(phrase_way(&b.arena, book, f, f->ways),
-		"Input x reads 4.1 kohm at rest, as two or three edges in parallel do; it has to read 7.79 kohm to 8.61 kohm. "
-		"Wire the edges of x in a row with one resistor at the far end, or give each its own input.");
-	judge_case("stops-at-once", EDGE "edges: 1, edges-wired: single, actuated: closed, rest-reading: unknown", NULL);
+		"Input x reads 4.1 kohm at rest, as two or three edges in parallel do; it has to "
+		"read 7.79 kohm to 8.61 kohm. "
+		"Wire the edges of x in a row with one resistor at the far end, or give each its "
+		"own input.");
+	judge_case("stops-at-once",
+		EDGE "edges: 1, edges-wired: single, actuated: closed, rest-reading: unknown",
+		NULL);
 	f = bench_finding(&b, "symptom-unexplained", "stops-at-once");
 	cr_assert_not_null(f);
 	const char *words = phrase_way(&b.arena, book, f, f->ways);
 	cr_expect_not_null(strstr(words, "Measure this first on x: "), "%s", words);
-	cr_expect_not_null(strstr(words, "edge pressed or cable shorted; resistor missing at the far end; "), "%s", words);
+	cr_expect_not_null(
+		strstr(words, "edge pressed or cable shorted; resistor missing at the far end; "),
+		"%s", words);
 }

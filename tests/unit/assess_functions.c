@@ -43,8 +43,8 @@ static void subsystems(const char *yaml)
 
 static void part(const char *yaml)
 {
-	b.library_text = arena_format(&b.arena, "%sparts: [{id: p, standing: practice, device: D, %s}]\n", b.library_text,
-		yaml);
+	b.library_text = arena_format(&b.arena,
+		"%sparts: [{id: p, standing: practice, device: D, %s}]\n", b.library_text, yaml);
 }
 
 static const struct function_result *result(void)
@@ -75,8 +75,8 @@ Test(assess_functions, required)
 	static const char GRAPH[] = "abbccdde";
 	for (int i = 0; i < 8; i++) {
 		bench_record(&b, "severity: '2'\n    frequency: '1'\n    avoidance: '1'",
-			arena_format(&b.arena, "severity: %d\n    frequency: %d\n    avoidance: %d", i / 4 + 1, i / 2 % 2 + 1,
-				i % 2 + 1));
+			arena_format(&b.arena, "severity: %d\n    frequency: %d\n    avoidance: %d",
+				i / 4 + 1, i / 2 % 2 + 1, i % 2 + 1));
 		bench_judge(&b);
 		char level[2] = {GRAPH[i] > 'c' ? GRAPH[i] : 'c', '\0'};
 		cr_expect_str_eq(result()->least, level, "%d: %s", i, result()->least);
@@ -163,13 +163,22 @@ Test(assess_functions, a_channel_too_short)
 	static const struct {
 		const char *data, *years, *way;
 	} CASES[] = {
-		{"category: 3, mttfd: 100 years, second-mttfd: 1 year, dc: 90 %, common-cause: 65", "1", "way"},
-		{"category: 3, mttfd: 1.5 years, second-mttfd: 100 years, dc: 90 %, common-cause: 65", "1.5", "way"},
-		{"category: 3, b10d: 2000, operations: 10000, dc: 90 %, common-cause: 65", "2", "way-by-operations"},
-		{"category: 3, b10d: 2000, operations: 10000, mttfd: 100 years, dc: 90 %, common-cause: 65", "2",
+		{"category: 3, mttfd: 100 years, second-mttfd: 1 year, dc: 90 %, common-cause: 65",
+			"1", "way"},
+		{"category: 3, mttfd: 1.5 years, second-mttfd: 100 years, dc: 90 %, common-cause: "
+		 "65",
+			"1.5", "way"},
+		{"category: 3, b10d: 2000, operations: 10000, dc: 90 %, common-cause: 65", "2",
 			"way-by-operations"},
-		{"category: 3, b10d: 2000, operations: 10000, mttfd: 1 year, dc: 90 %, common-cause: 65", "1", "way"},
-		{"category: 3, b10d: 2000, operations: 10000, second-mttfd: 1 year, dc: 90 %, common-cause: 65", "1", "way"},
+		{"category: 3, b10d: 2000, operations: 10000, mttfd: 100 years, dc: 90 %, "
+		 "common-cause: 65",
+			"2", "way-by-operations"},
+		{"category: 3, b10d: 2000, operations: 10000, mttfd: 1 year, dc: 90 %, "
+		 "common-cause: 65",
+			"1", "way"},
+		{"category: 3, b10d: 2000, operations: 10000, second-mttfd: 1 year, dc: 90 %, "
+		 "common-cause: 65",
+			"1", "way"},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
 		subsystems(chain(CASES[i].data));
@@ -178,7 +187,8 @@ Test(assess_functions, a_channel_too_short)
 		cr_assert(f && f->ways, "%s", CASES[i].data);
 		cr_expect_str_eq(value_of(f->values, "years"), CASES[i].years, "%s", CASES[i].data);
 		cr_expect_str_eq(value_of(f->ways->values, "least-life"), "3");
-		cr_expect_str_eq(f->ways->id, arena_format(&b.arena, "subsystem-gaps.life-short.%s", CASES[i].way), "%s",
+		cr_expect_str_eq(f->ways->id,
+			arena_format(&b.arena, "subsystem-gaps.life-short.%s", CASES[i].way), "%s",
 			CASES[i].data);
 		bench_again(&b);
 	}
@@ -224,16 +234,21 @@ Test(assess_functions, by_category)
 		double per_hour;
 	} CASES[] = {
 		{"category: 3, mttfd: 30 years, dc: 60 %, common-cause: 65", "d", "both", 6.94e-7},
-		{"category: 3, mttfd: 29 years, dc: 60 %, common-cause: 65", "c", "simplified", 8.04e-7},
-		{"category: 3, mttfd: 100 years, dc: 90 %, common-cause: 65", "d", "simplified", 4.29e-8},
-		{"category: 3, b10d: 1000000, operations: 50000, dc: 90 %, common-cause: 65", "d", "simplified",
+		{"category: 3, mttfd: 29 years, dc: 60 %, common-cause: 65", "c", "simplified",
+			8.04e-7},
+		{"category: 3, mttfd: 100 years, dc: 90 %, common-cause: 65", "d", "simplified",
 			4.29e-8},
-		{"category: 3, b10d: 1000000, operations: 100000, replaced-every: 10 years, dc: 90 %, common-cause: 65", "d",
+		{"category: 3, b10d: 1000000, operations: 50000, dc: 90 %, common-cause: 65", "d",
 			"simplified", 4.29e-8},
-		{"category: 3, level: d, per-hour: 2e-7 1/h, b10d: 1000000, operations: 50000", "d", "maker", 2e-7},
+		{"category: 3, b10d: 1000000, operations: 100000, replaced-every: 10 years, dc: 90 "
+		 "%, common-cause: 65",
+			"d", "simplified", 4.29e-8},
+		{"category: 3, level: d, per-hour: 2e-7 1/h, b10d: 1000000, operations: 50000", "d",
+			"maker", 2e-7},
 		/* 25 tests for each demand, not 100: the rate is worse by a tenth. */
-		{"category: 2, mttfd: 30 years, dc: 90 %, common-cause: 65, test-rate: 25, test-mttfd: 15 years", "c", "annex-k",
-			1.1 * 1.21e-6},
+		{"category: 2, mttfd: 30 years, dc: 90 %, common-cause: 65, test-rate: 25, "
+		 "test-mttfd: 15 years",
+			"c", "annex-k", 1.1 * 1.21e-6},
 		{"category: 4, mttfd: 110 years, dc: 99 %, common-cause: 65", "e", "both", 2.23e-8},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
@@ -247,8 +262,9 @@ Test(assess_functions, by_category)
 		cr_expect_float_eq(v->per_hour, CASES[i].per_hour, 1e-3 * CASES[i].per_hour, "%s: %g", CASES[i].data,
 			v->per_hour);
 		cr_expect_str_eq(result()->level, CASES[i].level);
-		cr_expect(has_step("reliability-risk-graph") && has_step("reliability-floor") && has_step("reliability-sum") &&
-			has_step("reliability-band") && has_step("function-reached"));
+		cr_expect(has_step("reliability-risk-graph") && has_step("reliability-floor") &&
+			  has_step("reliability-sum") && has_step("reliability-band") &&
+			  has_step("function-reached"));
 		bench_again(&b);
 	}
 }
@@ -257,11 +273,15 @@ Test(assess_functions, roles)
 {
 	static const char *const ROLES[] = {"device", "logic", "final-switching"};
 	for (size_t i = 0; i < 3; i++) {
-		subsystems(arena_format(&b.arena, "      - {id: chain, roles: [%s, %s], per-hour: 2E-7 1/h, category: 3, "
-						   "paper: [paper:chain]}\n",
+		subsystems(arena_format(&b.arena,
+			"      - {id: chain, roles: [%s, %s], per-hour: 2E-7 1/h, category: 3, "
+			"paper: [paper:chain]}\n",
 			ROLES[i == 0], ROLES[i == 2 ? 1 : 2]));
 		bench_expect(&b, LOST "function-role stop-by-edge\n");
-		cr_expect_str_eq(value_of(bench_finding(&b, "function-role", "stop-by-edge")->values, "role"), ROLES[i]);
+		cr_expect_str_eq(
+			value_of(
+				bench_finding(&b, "function-role", "stop-by-edge")->values, "role"),
+			ROLES[i]);
 		/* Unless functions of this kind do without. */
 		bench_library(&b, "    categories: [2, 3]\n",
 			arena_format(&b.arena, "    categories: [2, 3]\n    roles: [%s, %s]\n", ROLES[i == 0],
@@ -325,7 +345,8 @@ Test(assess_functions, the_device_that_is_read)
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
 		bench_record(&b, "kind: pressure-edge, maker: A, model: M",
 			arena_format(&b.arena, "kind: pressure-edge, maker: A, model: %s", CASES[i].model));
-		bench_record(&b, "kind: certificate, of: M", arena_format(&b.arena, "kind: certificate, of: '%s'", CASES[i].of));
+		bench_record(&b, "kind: certificate, of: M",
+			arena_format(&b.arena, "kind: certificate, of: '%s'", CASES[i].of));
 		bench_judge(&b);
 		const struct finding *f = bench_finding(&b, "subsystem-device", "stop-by-edge");
 		cr_expect_eq(!f, CASES[i].named, "%s: %s", CASES[i].model, CASES[i].of);
@@ -400,7 +421,8 @@ Test(assess_functions, a_part_says_something_else)
 		part(CASES[i].part);
 		subsystems(chain(arena_format(&b.arena, "part: p, %s", CASES[i].record)));
 		bench_judge(&b);
-		const struct finding *f = bench_finding(&b, "part-differs", arena_format(&b.arena, PATH ".%s", CASES[i].key));
+		const struct finding *f = bench_finding(
+			&b, "part-differs", arena_format(&b.arena, PATH ".%s", CASES[i].key));
 		cr_expect_not_null(f, "%s", CASES[i].record);
 		cr_expect_eq(result()->outcome, OUTCOME_OPEN);
 		bench_again(&b);
@@ -473,14 +495,19 @@ Test(assess_functions, the_single_change)
 	static const struct {
 		const char *data, *severity, *way, *name, *figure;
 	} CASES[] = {
-		{"category: 3, mttfd: 30 years, dc: 60 %, common-cause: 65", "2", "category", "category", "4"},
-		{"category: 3, mttfd: 10 years, dc: 60 %, common-cause: 65", "1", "coverage", "to", "90"},
-		{"category: 3, mttfd: 3 years, dc: 60 %, common-cause: 65", "1", "life", "to", "27"},
-		{"category: 2, mttfd: 12 years, dc: 60 %, common-cause: 65, test-rate: 100, test-mttfd: 50 years", "1", "life",
-			"to", "30"},
+		{"category: 3, mttfd: 30 years, dc: 60 %, common-cause: 65", "2", "category",
+			"category", "4"},
+		{"category: 3, mttfd: 10 years, dc: 60 %, common-cause: 65", "1", "coverage", "to",
+			"90"},
+		{"category: 3, mttfd: 3 years, dc: 60 %, common-cause: 65", "1", "life", "to",
+			"27"},
+		{"category: 2, mttfd: 12 years, dc: 60 %, common-cause: 65, test-rate: 100, "
+		 "test-mttfd: 50 years",
+			"1", "life", "to", "30"},
 		/* 27 years of 0.1 · 1000 operations. */
-		{"category: 3, b10d: 300, operations: 1000, replaced-every: 1 month, dc: 60 %, common-cause: 65", "1", "b10d",
-			"b10d", "2700"},
+		{"category: 3, b10d: 300, operations: 1000, replaced-every: 1 month, dc: 60 %, "
+		 "common-cause: 65",
+			"1", "b10d", "b10d", "2700"},
 		{"level: b, category: 3", "1", "maker", "level", "c"},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
@@ -568,14 +595,18 @@ Test(assess_functions, steps_of_a_makers_word)
 	static const struct {
 		const char *data, *step, *level, *rate, *counts;
 	} CASES[] = {
-		{"level: d, per-hour: 2E-7 1/h, category: 3", "function-maker", "d", "2.00E-7", "no step"},
-		{"per-hour: 2E-7 1/h, category: 3", "function-maker-rate", "d", "2.00E-7", "no step"},
+		{"level: d, per-hour: 2E-7 1/h, category: 3", "function-maker", "d", "2.00E-7",
+			"no step"},
+		{"per-hour: 2E-7 1/h, category: 3", "function-maker-rate", "d", "2.00E-7",
+			"no step"},
 		{"level: d, category: 3", "function-maker-alone", "d", "1.00E-6", "no step"},
 		/* 30 years in category 3, medium: 2.65E-7 by Annex K. */
-		{"level: d, per-hour: 3E-7 1/h, category: 3, mttfd: 30 years, dc: 90 %, common-cause: 65", "function-maker",
-			"d", "3.00E-7", "no step"},
-		{"level: c, per-hour: 2E-7 1/h, category: 3, mttfd: 30 years, dc: 90 %, common-cause: 65", "function-maker",
-			"c", "2.00E-7", "2.65E-7"},
+		{"level: d, per-hour: 3E-7 1/h, category: 3, mttfd: 30 years, dc: 90 %, "
+		 "common-cause: 65",
+			"function-maker", "d", "3.00E-7", "no step"},
+		{"level: c, per-hour: 2E-7 1/h, category: 3, mttfd: 30 years, dc: 90 %, "
+		 "common-cause: 65",
+			"function-maker", "c", "2.00E-7", "2.65E-7"},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
 		subsystems(chain(CASES[i].data));

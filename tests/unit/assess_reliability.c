@@ -54,11 +54,12 @@ Test(assess_reliability, typical_b10d)
 
 Test(assess_reliability, typical_lives)
 {
-	static const double ROWS[][2] = {
-		{0, 1200}, {249999, 1200}, {250000, 600}, {499999, 600}, {500000, 300}, {999999, 300}, {1e6, 150}, {9e6, 150}};
+	static const double ROWS[][2] = {{0, 1200}, {249999, 1200}, {250000, 600}, {499999, 600},
+		{500000, 300}, {999999, 300}, {1e6, 150}, {9e6, 150}};
 	double got = 0;
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
-		cr_expect(grid_value(&table("typical-life-hydraulic")->grid, grid_number(ROWS[i][0]), grid_number(0), &got));
+		cr_expect(grid_value(&table("typical-life-hydraulic")->grid,
+			grid_number(ROWS[i][0]), grid_number(0), &got));
 		cr_expect_float_eq(got, ROWS[i][1], 0, "%g", ROWS[i][0]);
 	}
 	cr_expect(grid_value(&table("typical-life")->grid, grid_word("mechanical"), grid_number(0), &got));

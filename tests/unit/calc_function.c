@@ -116,15 +116,23 @@ Test(calc_function, maker_contradicted_by_what_is_known)
 		{"1 year", {.category = CATEGORY_3, YEARS(1)}, GAP_LIFE_SHORT},
 		{"2 years", {.category = CATEGORY_3, YEARS(2)}, GAP_LIFE_SHORT},
 		{"3 years", {.category = CATEGORY_3, YEARS(3)}, GAP_NONE},
-		{"one channel 2 years", {.category = CATEGORY_3, .channels = {{0}, {.years = 2}}}, GAP_LIFE_SHORT},
-		{"one channel 3 years", {.category = CATEGORY_3, .channels = {{0}, {.years = 3}}}, GAP_NONE},
-		{"B10d of the second alone", {.category = CATEGORY_3, .channels = {{.years = 3}, {.b10d = 5}}}, GAP_NONE},
-		{"2 years by operations", {.category = CATEGORY_3, .channels = {{.b10d = 200, .per_year = 1000}},
-			.replaced_years = 0.1}, GAP_LIFE_SHORT},
+		{"one channel 2 years", {.category = CATEGORY_3, .channels = {{0}, {.years = 2}}},
+			GAP_LIFE_SHORT},
+		{"one channel 3 years", {.category = CATEGORY_3, .channels = {{0}, {.years = 3}}},
+			GAP_NONE},
+		{"B10d of the second alone",
+			{.category = CATEGORY_3, .channels = {{.years = 3}, {.b10d = 5}}},
+			GAP_NONE},
+		{"2 years by operations",
+			{.category = CATEGORY_3,
+				.channels = {{.b10d = 200, .per_year = 1000}},
+				.replaced_years = 0.1},
+			GAP_LIFE_SHORT},
 		{"half covered", {.category = CATEGORY_3, .dc = 0.5}, GAP_COVERAGE},
 		{"60 %", {.category = CATEGORY_3, .dc = 0.6}, GAP_NONE},
 		{"90 % in 4", {.category = CATEGORY_4, .dc = 0.9}, GAP_COVERAGE},
-		{"covered without a test", {.category = CATEGORY_1, .dc = 0.6}, GAP_COVERAGE_UNUSED},
+		{"covered without a test", {.category = CATEGORY_1, .dc = 0.6},
+			GAP_COVERAGE_UNUSED},
 		{"29 years", {.category = CATEGORY_1, YEARS(29)}, GAP_LIFE_CATEGORY},
 		{"29 years in 4", {.category = CATEGORY_4, YEARS(29)}, GAP_LIFE_CATEGORY},
 		{"1 point", {.category = CATEGORY_2, .common_cause = 1}, GAP_COMMON_CAUSE},
@@ -136,10 +144,14 @@ Test(calc_function, maker_contradicted_by_what_is_known)
 		{"25 tests", {.category = CATEGORY_2, .tests_per_demand = 25}, GAP_NONE},
 		{"24 tests in 3", {.category = CATEGORY_3, .tests_per_demand = 24}, GAP_NONE},
 		{"tests of no known life for 100", {.category = CATEGORY_2, YEARS(100)}, GAP_NONE},
-		{"tests of 1 year for 100", {.category = CATEGORY_2, YEARS(100), .test_years = 1}, GAP_TEST_LIFE},
-		{"tests of 49 years for 100", {.category = CATEGORY_2, YEARS(100), .test_years = 49}, GAP_TEST_LIFE},
-		{"tests of 50 years for 100", {.category = CATEGORY_2, YEARS(100), .test_years = 50}, GAP_NONE},
-		{"tests of 1 year for what is not known", {.category = CATEGORY_2, .test_years = 1}, GAP_NONE},
+		{"tests of 1 year for 100", {.category = CATEGORY_2, YEARS(100), .test_years = 1},
+			GAP_TEST_LIFE},
+		{"tests of 49 years for 100",
+			{.category = CATEGORY_2, YEARS(100), .test_years = 49}, GAP_TEST_LIFE},
+		{"tests of 50 years for 100",
+			{.category = CATEGORY_2, YEARS(100), .test_years = 50}, GAP_NONE},
+		{"tests of 1 year for what is not known", {.category = CATEGORY_2, .test_years = 1},
+			GAP_NONE},
 		{"no category", {.dc = 0.5, .common_cause = 1, YEARS(1)}, GAP_NONE},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
@@ -365,7 +377,8 @@ Test(calc_function, never_above_the_lowest)
 /* No rate is known: Table 11, or the sum with the worst of each band, whichever is better. */
 Test(calc_function, unknown_rates)
 {
-	const struct subsystem three[] = {{.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}};
+	const struct subsystem three[] = {
+		{.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}};
 	struct series_result r = judge(three, 3);
 	cr_expect_str_eq(level_word(r.level), "d");
 	cr_expect_str_eq(decided_word(r.by), "series");
@@ -379,7 +392,8 @@ Test(calc_function, unknown_rates)
 	cr_expect_str_eq(level_word(r.level), "c");
 	cr_expect_eq(r.by_series, LEVEL_C);
 	/* Four at a are not allowed. */
-	const struct subsystem four[] = {{.level = LEVEL_A}, {.level = LEVEL_A}, {.level = LEVEL_A}, {.level = LEVEL_A}};
+	const struct subsystem four[] = {
+		{.level = LEVEL_A}, {.level = LEVEL_A}, {.level = LEVEL_A}, {.level = LEVEL_A}};
 	r = judge(four, 4);
 	cr_expect_eq(r.level, LEVEL_NONE);
 	cr_expect_str_eq(decided_word(r.by), "none");
@@ -606,13 +620,15 @@ Test(calc_function, change_of_maker)
 	const struct subsystem two[] = {{.dc = 0}, {.dc = 0}};
 	cr_expect_eq(change(two, 2, LEVEL_A).kind, CHANGE_NONE);
 	/* Another one than the weakest: Table 11 has four at d, and the first has the highest rate. */
-	const struct subsystem five[] = {{.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}};
+	const struct subsystem five[] = {
+		{.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}, {.level = LEVEL_D}};
 	c = change(five, 4, LEVEL_D);
 	cr_expect_eq(c.kind, CHANGE_MAKER);
 	cr_expect_eq(c.level, LEVEL_E);
 }
 
-/* What is stated already is no change: of two at c with 2.9E-6 one at d (3.9E-6) leaves b, one at e is c (under 3E-6). */
+/* What is stated already is no change: of two at c with 2.9E-6 one at d (3.9E-6) leaves b, one at e
+ * is c (under 3E-6). */
 Test(calc_function, another_maker_states_a_better_level)
 {
 	struct subsystem s[] = {{.level = LEVEL_C, .per_hour = 2.9e-6}, {.level = LEVEL_C, .per_hour = 2.9e-6}};

@@ -130,10 +130,13 @@ static void begin(void)
 static const char *told(const struct subsystem *s)
 {
 	static char text[400];
-	snprintf(text, sizeof text, "level %s rate %g category %s (%g %g %g) (%g %g %g) dc %g points %g tests %g %g repl %g",
-		level_word(s->level), s->per_hour, category_word(s->category), s->channels[0].years, s->channels[0].b10d,
-		s->channels[0].per_year, s->channels[1].years, s->channels[1].b10d, s->channels[1].per_year, s->dc,
-		s->common_cause, s->tests_per_demand, s->test_years, s->replaced_years);
+	snprintf(text, sizeof text,
+		"level %s rate %g category %s (%g %g %g) (%g %g %g) dc %g points %g tests %g %g "
+		"repl %g",
+		level_word(s->level), s->per_hour, category_word(s->category), s->channels[0].years,
+		s->channels[0].b10d, s->channels[0].per_year, s->channels[1].years,
+		s->channels[1].b10d, s->channels[1].per_year, s->dc, s->common_cause,
+		s->tests_per_demand, s->test_years, s->replaced_years);
 	return text;
 }
 
@@ -209,15 +212,18 @@ Test(calc_function_property, the_change_that_is_offered_reaches)
 		if (x.kind == CHANGE_NONE)
 			continue;
 		offered++;
-		cr_assert(x.reaches >= required && judged(s, count).level < required, "case %d: change %d reaches %s of %s",
-			i, (int)x.kind, level_word(x.reaches), level_word(required));
+		cr_assert(x.reaches >= required && judged(s, count).level < required,
+			"case %d: change %d reaches %s of %s", i, (int)x.kind,
+			level_word(x.reaches), level_word(required));
 		if (x.kind == CHANGE_COVERAGE)
 			s[x.subsystem].dc = x.to;
 		else if (x.kind == CHANGE_REPLACEMENT)
 			s[x.subsystem].replaced_years = x.to;
 		else if (x.kind == CHANGE_MAKER)
-			s[x.subsystem] = (struct subsystem){.level = x.level, .per_hour = scratch[x.subsystem].rate_known
-				? level_worst_rate(bench_tables(), x.level) : 0};
+			s[x.subsystem] = (struct subsystem){.level = x.level,
+				.per_hour = scratch[x.subsystem].rate_known
+						    ? level_worst_rate(bench_tables(), x.level)
+						    : 0};
 		else
 			continue;
 		cr_assert_eq(judged(s, count).level, x.reaches, "case %d: change %d of %zu, %g: %s", i, (int)x.kind,

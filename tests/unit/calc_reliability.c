@@ -44,9 +44,16 @@ Test(calc_reliability, operations)
 Test(calc_reliability, life_of_b10d)
 {
 	static const double ROWS[][4] = {
-		{250000, 5280, 473.48, 0.005}, {1e6, 14720, 679.3, 0.05}, {2e6, 14720, 1358.7, 0.05},
-		{1.3e6, 14720, 883.2, 0.05}, {1e5, 14720, 67.9, 0.05}, {1e6, 1840, 5434.8, 0.05}, {2e6, 1840, 10869.6, 0.05},
-		{1e5, 105600, 9.47, 0.005}, {1e5, 30 * 309, 107.87, 0.005}, {60e6, 2534400, 237, 0.5},
+		{250000, 5280, 473.48, 0.005},
+		{1e6, 14720, 679.3, 0.05},
+		{2e6, 14720, 1358.7, 0.05},
+		{1.3e6, 14720, 883.2, 0.05},
+		{1e5, 14720, 67.9, 0.05},
+		{1e6, 1840, 5434.8, 0.05},
+		{2e6, 1840, 10869.6, 0.05},
+		{1e5, 105600, 9.47, 0.005},
+		{1e5, 30 * 309, 107.87, 0.005},
+		{60e6, 2534400, 237, 0.5},
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++)
 		cr_expect_float_eq(life_of_b10d(ROWS[i][0], ROWS[i][1]), ROWS[i][2], ROWS[i][3], "%zu", i);
@@ -190,8 +197,10 @@ Test(calc_reliability, series)
 /* Sums of published guidance, a tenth of what one cause may take. */
 Test(calc_reliability, sums)
 {
-	static const double A[] = {0.10 * (2.10e-10 + 1.05e-10) / 2, 1.11e-9, 1.03e-9, 5.15e-9, 5.15e-9, 5.15e-9, 5.15e-9};
-	static const double B[] = {0.10 * (1.26e-9 * 2) / 2, 1.11e-9, 1.03e-9, 1.25e-9, 0.10 * (1.93e-8 * 2) / 2, 1.11e-9};
+	static const double A[] = {0.10 * (2.10e-10 + 1.05e-10) / 2, 1.11e-9, 1.03e-9, 5.15e-9,
+		5.15e-9, 5.15e-9, 5.15e-9};
+	static const double B[] = {0.10 * (1.26e-9 * 2) / 2, 1.11e-9, 1.03e-9, 1.25e-9,
+		0.10 * (1.93e-8 * 2) / 2, 1.11e-9};
 	static const double C[] = {2.50e-10, 1.11e-9, 1.03e-9, 1.25e-9, 0.10 * 7.96e-11};
 	cr_expect_float_eq(series_per_hour(A, 7), 2.28e-8, 5e-11);
 	cr_expect_float_eq(series_per_hour(B, 6), 6.56e-9, 5e-12);

@@ -49,8 +49,8 @@ static const struct grid ANNEX_K_4 = {.axes = {NUMBERS(ROWS_4)}, .axis_count = 1
 
 static const char *const LOWEST[] = {"a", "b", "c", "d", "e"};
 static const double TIMES[] = {1, 3, 4};
-static struct grid_cell series_cells[] = {
-	W("a"), W("a"), NO, W("b"), W("a"), W("a"), W("c"), W("b"), W("b"), W("d"), W("d"), W("c"), W("e"), W("e"), W("d")};
+static struct grid_cell series_cells[] = {W("a"), W("a"), NO, W("b"), W("a"), W("a"), W("c"),
+	W("b"), W("b"), W("d"), W("d"), W("c"), W("e"), W("e"), W("d")};
 static const struct grid SERIES = {
 	.worded = true, .axes = {WORDS(LOWEST), NUMBERS(TIMES)}, .axis_count = 2, .cells = series_cells};
 
@@ -61,10 +61,23 @@ static const struct grid POINTS = {.axes = {WORDS(MEASURES)}, .axis_count = 1, .
 const struct reliability_tables *bench_tables(void)
 {
 	static const struct reliability_tables TABLES = {
-		.risk_graph = &GRAPH, .levels = &LEVELS, .lives = &LIVES, .coverages = &COVERAGES, .simplified = &SIMPLIFIED,
-		.annex_k = &ANNEX_K, .annex_k_4 = &ANNEX_K_4, .series = &SERIES, .points = &POINTS, .mission_years = 20,
-		.cap_years = 100, .cap_4_years = 2500, .common_cause = 65, .tests = 100, .tests_few = 25,
-		.tests_few_factor = 1.1, .test_channel_share = 0.5,
+		.risk_graph = &GRAPH,
+		.levels = &LEVELS,
+		.lives = &LIVES,
+		.coverages = &COVERAGES,
+		.simplified = &SIMPLIFIED,
+		.annex_k = &ANNEX_K,
+		.annex_k_4 = &ANNEX_K_4,
+		.series = &SERIES,
+		.points = &POINTS,
+		.mission_years = 20,
+		.cap_years = 100,
+		.cap_4_years = 2500,
+		.common_cause = 65,
+		.tests = 100,
+		.tests_few = 25,
+		.tests_few_factor = 1.1,
+		.test_channel_share = 0.5,
 	};
 	return &TABLES;
 }

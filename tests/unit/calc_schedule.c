@@ -44,6 +44,7 @@ Test(calc_schedule, due)
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
 		struct date d = schedule_due(day(ROWS[i].last), ROWS[i].rule, ROWS[i].own);
-		cr_expect_eq(date_compare(d, day(ROWS[i].due)), 0, "%s: %d-%d-%d", ROWS[i].last, d.year, d.month, d.day);
+		cr_expect_eq(date_compare(d, day(ROWS[i].due)), 0, "%s: %d-%d-%d", ROWS[i].last,
+			d.year, d.month, d.day);
 	}
 }

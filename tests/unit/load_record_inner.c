@@ -91,8 +91,10 @@ Test(load_record_inner, ids_are_each_owners)
 				"  - {id: b, subsystems: [{id: x}]}\n"),
 		"record-duplicate-id 7 functions[a].subsystems[x]\n");
 	/* An item without an id is no second of another one. */
-	cr_expect_str_eq(listed("record: 1\nfunctions:\n  - id: a\n    subsystems:\n      - {dc: 90 %}\n      - {dc: 80 %}\n"),
-		"record-item-id 5 functions[a].subsystems[1]\nrecord-item-id 6 functions[a].subsystems[2]\n");
+	cr_expect_str_eq(listed("record: 1\nfunctions:\n  - id: a\n    subsystems:\n      - {dc: "
+				"90 %}\n      - {dc: 80 %}\n"),
+		"record-item-id 5 functions[a].subsystems[1]\nrecord-item-id 6 "
+		"functions[a].subsystems[2]\n");
 }
 
 Test(load_record_inner, what_no_list_is)
@@ -115,7 +117,8 @@ Test(load_record_inner, what_no_list_is)
 		{"[{id: x, subsystems: []}]", "record-unknown-key 4 functions[a].subsystems[x].subsystems\n"},
 	};
 	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
-		const char *got = listed(arena_format(&a, "record: 1\nfunctions:\n  - id: a\n    subsystems: %s\n", CASES[i][0]));
+		const char *got = listed(arena_format(
+			&a, "record: 1\nfunctions:\n  - id: a\n    subsystems: %s\n", CASES[i][0]));
 		cr_expect_str_eq(got, CASES[i][1], "%s\n%s", CASES[i][0], got);
 	}
 	/* Only functions have them, and nothing stands at the top by that name. */
