@@ -269,6 +269,31 @@ Test(assess_functions, by_category)
 	}
 }
 
+/* Annex D.2: two thirds of 30 + 60 less what the two have in parallel, 20: 46.67 years, so the row of 30. */
+Test(assess_functions, two_channels)
+{
+	subsystems(chain("category: 3, mttfd: 30 years, second-mttfd: 60 years, dc: 90 %, common-cause: 65"));
+	bench_expect(&b, "");
+	cr_expect_float_eq(result()->per_hour, 2.65e-7, 1e-15);
+	for (const struct step *s = result()->steps.first; s; s = s->next)
+		if (text_equal(s->id, "reliability-channels")) {
+			cr_expect_str_eq(value_of(s->values, "a"), "30");
+			cr_expect_str_eq(value_of(s->values, "b"), "60");
+			cr_expect_eq(strncmp(value_of(s->values, "years"), "46.6", 4), 0, "%s", value_of(s->values, "years"));
+		}
+	cr_expect(has_step("reliability-channels"));
+	cr_expect_not(has_step("reliability-cap"));
+}
+
+/* One that is not there is told, and is not looked for in the chain. */
+Test(assess_functions, a_device_that_is_not_there)
+{
+	bench_record(&b, "devices: [edge-1]", "devices: [edge-1, edge-2]");
+	bench_judge(&b);
+	cr_expect_not_null(bench_finding(&b, "reference-unknown", "stop-by-edge"));
+	cr_expect_null(bench_finding(&b, "subsystem-device", "stop-by-edge"));
+}
+
 Test(assess_functions, roles)
 {
 	static const char *const ROLES[] = {"device", "logic", "final-switching"};
