@@ -23,59 +23,17 @@ static bool above(double value, double limit)
 	return value > limit + fabs(limit) * ROUNDING;
 }
 
-static void swap(double *a, double *b)
+static int compare_values(const void *a, const void *b)
 {
-	double kept = *a;
-	*a = *b;
-	*b = kept;
-}
-
-/* Puts the value that belongs at `k` there, none greater before it, none less behind it (Hoare's
- * selection, about the middle of three). */
-static void select_at(double *v, size_t count, size_t k)
-{
-	size_t low = 0, high = count - 1;
-	while (low < high) {
-		size_t middle = low + (high - low) / 2, i = low, j = high;
-		if (v[middle] < v[low])
-			swap(&v[middle], &v[low]);
-		if (v[high] < v[low])
-			swap(&v[high], &v[low]);
-		if (v[high] < v[middle])
-			swap(&v[high], &v[middle]);
-		double pivot = v[middle];
-		while (i <= j) {
-			while (v[i] < pivot)
-				i++;
-			while (v[j] > pivot)
-				j--;
-			if (i > j)
-				break;
-			swap(&v[i++], &v[j]);
-			if (j == 0)
-				break;
-			j--;
-		}
-		if (k <= j)
-			high = j;
-		else if (k >= i)
-			low = i;
-		else
-			return;
-	}
+	const double *x = a, *y = b;
+	return (*x > *y) - (*x < *y);
 }
 
 /* The median of `count` > 0 values, whose order it changes. */
 static double median(double *values, size_t count)
 {
-	size_t half = count / 2;
-	select_at(values, count, half);
-	if (count % 2)
-		return values[half];
-	double below = values[0];
-	for (size_t i = 1; i < half; i++)
-		below = fmax(below, values[i]);
-	return (below + values[half]) / 2;
+	qsort(values, count, sizeof *values, compare_values);
+	return (values[(count - 1) / 2] + values[count / 2]) / 2;
 }
 
 static double median_of(struct arena *a, const double *values, size_t count)
@@ -128,8 +86,7 @@ static double greatest_from(const struct recording *r, double s)
 		return 0;
 	if (s >= last)
 		return r->force_n[r->count - 1];
-	if (s < r->time_s[0])
-		s = r->time_s[0];
+	s = fmax(s, r->time_s[0]);
 	double greatest = curve_force(r, s);
 	for (size_t i = segment_at(r, s) + 1; i < r->count; i++)
 		greatest = fmax(greatest, r->force_n[i]);
@@ -168,10 +125,12 @@ static size_t cross_level(const struct recording *r, double level, struct curve_
 static int compare_crossings(const void *a, const void *b)
 {
 	const struct curve_crossing *x = a, *y = b;
-	if (x->s != y->s)
-		return x->s < y->s ? -1 : 1;
+	double order = x->s - y->s;
 	/* Upwards the lower level is passed first, downwards last. */
-	double order = x->up ? x->level_n - y->level_n : y->level_n - x->level_n;
+	if (order == 0) {
+		order = x->level_n - y->level_n;
+		order = x->up ? order : -order;
+	}
 	return (order > 0) - (order < 0);
 }
 
@@ -184,13 +143,14 @@ static void find_crossings(struct arena *a, const struct recording *r,
 	double again;
 	cross_level(r, limits->contact_n, list, &again);
 	cross_level(r, limits->static_n, list + contact, &again);
+	/* The first is downwards only where the recording begins loaded; then neither time counts. */
 	for (size_t i = 0; i < contact && !out->has_t0; i++) {
 		out->has_t0 = list[i].up;
-		out->t0_s = list[i].up ? list[i].s : 0;
+		out->t0_s = list[i].s;
 	}
 	for (size_t i = contact; i < contact + pressed && !out->has_t1; i++) {
 		out->has_t1 = list[i].up;
-		out->t1_s = list[i].up ? list[i].s : 0;
+		out->t1_s = list[i].s;
 	}
 	qsort(list, contact + pressed, sizeof *list, compare_crossings);
 	out->crossings = list;
@@ -222,6 +182,11 @@ static double bound_at(const struct recording *r, size_t i)
 	if (i + 1 < r->count)
 		step = fmax(step, r->time_s[i + 1] - r->time_s[i]);
 	return (curvature + change) * step * step / 8;
+}
+
+static size_t lesser(size_t a, size_t b)
+{
+	return a < b ? a : b;
 }
 
 static size_t highest_sample(const struct recording *r)
@@ -280,7 +245,7 @@ static bool has_flat_top(const struct recording *r, double highest, size_t least
 static void check_rate(struct arena *a, const struct recording *r, const struct curve_limits *limits,
 	struct curve_result *out)
 {
-	double *steps = arena_array(a, r->count - 1, sizeof *steps);
+	double *steps = arena_array(a, r->count, sizeof *steps);
 	double from = out->has_t0 ? out->t0_s : r->time_s[0];
 	double to = out->has_t0 ? out->end_from_s : r->time_s[r->count - 1];
 	for (size_t i = 0; i + 1 < r->count; i++) {
@@ -301,7 +266,8 @@ static void check_baseline(struct arena *a, const struct recording *r,
 {
 	double until = r->time_s[0] + (out->t0_s - r->time_s[0]) / 10;
 	size_t head = 1, tail = r->count;
-	while (head < r->count && r->time_s[head] <= until)
+	/* The last sample is after contact. */
+	while (r->time_s[head] <= until)
 		head++;
 	out->baseline_n = median_of(a, r->force_n, head);
 	if (above(fabs(out->baseline_n), limits->baseline_n))
@@ -365,9 +331,8 @@ bool curve_same(const struct recording *a, const struct recording *b)
 	if (!a->count || !b->count)
 		return a->count == b->count;
 	size_t x = highest_sample(a), y = highest_sample(b);
-	size_t before = x < y ? x : y;
-	size_t after = a->count - x < b->count - y ? a->count - x : b->count - y;
-	if (before + after < (a->count < b->count ? a->count : b->count) / 2)
+	size_t before = lesser(x, y), after = lesser(a->count - x, b->count - y);
+	if (before + after < lesser(a->count, b->count) / 2)
 		return false;
 	double same = fabs(a->force_n[x]) * ROUNDING;
 	for (size_t i = 0; i < before + after; i++)

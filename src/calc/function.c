@@ -18,11 +18,6 @@ static bool below(double a, double b)
 	return a < b * (1 - 1e-9);
 }
 
-static enum level worse(enum level a, enum level b)
-{
-	return a < b ? a : b;
-}
-
 /* --- one subsystem --------------------------------------------------------------------------------- */
 
 static bool is_maker(const struct subsystem *s)
@@ -115,7 +110,7 @@ static void judge_category(const struct reliability_tables *t, const struct subs
 	r->per_hour = r->cells.per_hour * (r->few_tests ? t->tests_few_factor : 1);
 	r->rate_known = true;
 	enum level annex_k = level_of_rate(t, r->per_hour);
-	r->level = worse(annex_k, r->cells.simplified);
+	r->level = level_worse(annex_k, r->cells.simplified);
 	r->by = annex_k == r->cells.simplified ? BY_BOTH : r->level == annex_k ? BY_ANNEX_K : BY_SIMPLIFIED;
 }
 
@@ -142,7 +137,7 @@ static void judge_maker(const struct reliability_tables *t, const struct subsyst
 		return;
 	r->rate_known = s->per_hour > 0;
 	r->per_hour = r->rate_known ? s->per_hour : level_worst_rate(t, s->level);
-	enum level band = worse(level_of_rate(t, r->per_hour), best);
+	enum level band = level_worse(level_of_rate(t, r->per_hour), best);
 	bool alone = s->level == LEVEL_NONE;
 	r->by = alone || band < s->level ? BY_RATE : BY_MAKER;
 	r->level = r->by == BY_RATE ? band : s->level;
@@ -227,13 +222,15 @@ static void add(struct series_result *f, const struct subsystem_result *r)
 static void decide(const struct reliability_tables *t, struct series_result *f)
 {
 	f->by_sum = level_of_rate(t, f->per_hour);
-	enum level capped = worse(f->by_sum, f->lowest);
+	enum level capped = level_worse(f->by_sum, f->lowest);
 	const char *word = NULL;
 	f->by_levels = !(f->known_per_hour > 0);
 	if (f->by_levels)
 		grid_words(t->series, grid_word(level_word(f->lowest)), grid_number((double)f->times), &word);
 	f->by_series = level_of_word(word);
-	f->level = f->by_series > capped ? f->by_series : capped;
+	f->level = capped;
+	if (f->by_series > capped)
+		f->level = f->by_series;
 	if (f->level == LEVEL_NONE)
 		f->by = BY_NOTHING;
 	else if (f->by_series > capped)

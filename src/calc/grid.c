@@ -14,7 +14,7 @@ struct grid_key grid_number(double si)
 
 struct grid_key grid_word(const char *word)
 {
-	return (struct grid_key){word, 0, 0};
+	return (struct grid_key){.word = word};
 }
 
 static bool not_above(double a, double b)
@@ -89,7 +89,7 @@ static void take(const struct grid *g, const struct grid_cell *c, size_t row, si
 
 bool grid_look(const struct grid *g, const struct grid_key *keys, struct grid_hit *out)
 {
-	struct span spans[2] = {{0, 0}, {0, 0}};
+	struct span spans[2] = {{0}};
 	struct grid_hit hit = {.count = 0};
 	for (size_t i = 0; i < g->axis_count; i++)
 		if (g->axes[i].worded ? !find_word(&g->axes[i], keys[i].word, &spans[i])

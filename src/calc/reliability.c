@@ -10,6 +10,9 @@
 #define TENTH 0.1 /* of the parts have failed dangerously by B10d */
 #define UNDER (1 - 1e-6)
 
+/* Of a table with one axis the second is not looked at. */
+static const struct grid_key NO_KEY;
+
 static const char *const LEVELS[] = {"none", "a", "b", "c", "d", "e"};
 static const char *const CATEGORIES[] = {"none", "B", "1", "2", "3", "4"};
 static const char *const CLASSES[] = {"none", "low", "medium", "high"};
@@ -33,6 +36,11 @@ const char *level_word(enum level l)
 enum level level_of_word(const char *word)
 {
 	return (enum level)word_number(LEVELS, LEVEL_COUNT, word);
+}
+
+enum level level_worse(enum level a, enum level b)
+{
+	return a < b ? a : b;
 }
 
 const char *category_word(enum category c)
@@ -120,13 +128,13 @@ static const char *word_at(const struct grid *g, struct grid_key row, struct gri
 
 enum life life_class(const struct reliability_tables *t, double years)
 {
-	return (enum life)word_number(CLASSES, CLASS_COUNT, word_at(t->lives, grid_number(years), grid_number(0)));
+	return (enum life)word_number(CLASSES, CLASS_COUNT, word_at(t->lives, grid_number(years), NO_KEY));
 }
 
 enum coverage coverage_class(const struct reliability_tables *t, double dc)
 {
 	return (enum coverage)word_number(
-		CLASSES, CLASS_COUNT, word_at(t->coverages, grid_number(dc), grid_number(0)));
+		CLASSES, CLASS_COUNT, word_at(t->coverages, grid_number(dc), NO_KEY));
 }
 
 double coverage_least(const struct reliability_tables *t, enum category c)
@@ -150,7 +158,7 @@ double life_least(const struct reliability_tables *t)
 
 enum level level_of_rate(const struct reliability_tables *t, double per_hour)
 {
-	return level_of_word(word_at(t->levels, grid_number(per_hour), grid_number(0)));
+	return level_of_word(word_at(t->levels, grid_number(per_hour), NO_KEY));
 }
 
 double level_worst_rate(const struct reliability_tables *t, enum level l)
@@ -172,7 +180,7 @@ enum level level_required(const struct reliability_tables *t, int severity, int 
 
 bool common_cause_points(const struct reliability_tables *t, const char *measure, double *points)
 {
-	return grid_value(t->points, grid_word(measure), grid_number(0), points);
+	return grid_value(t->points, grid_word(measure), NO_KEY, points);
 }
 
 /* --- Annex K and the simplified procedure --------------------------------------------------------- */
@@ -266,7 +274,7 @@ bool level_look(const struct reliability_tables *t, enum category c, double year
 	cells.per_hour = cells.rate_cell->value;
 	cells.annex_k = level_of_rate(t, cells.per_hour);
 	cells.simplified = level_of_word(cells.level_cell->word);
-	cells.level = cells.annex_k < cells.simplified ? cells.annex_k : cells.simplified;
+	cells.level = level_worse(cells.annex_k, cells.simplified);
 	*out = cells;
 	return true;
 }

@@ -37,6 +37,7 @@ struct reliability_tables {
 
 const char *level_word(enum level l);          /* "none", "a" … "e" */
 enum level level_of_word(const char *word);    /* LEVEL_NONE for any other; NULL allowed */
+enum level level_worse(enum level a, enum level b);
 const char *category_word(enum category c);    /* "none", "B", "1" … "4" */
 enum category category_of_word(const char *word);
 const char *life_word(enum life l);            /* "none" "low" "medium" "high" */

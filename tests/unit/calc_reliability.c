@@ -286,6 +286,24 @@ Test(calc_reliability, tables_that_lack_something)
 }
 
 /* Four digits, downwards: 2 000 000 / 100 001 a year are 19.9998 years. What is exact stays. */
+/* Rounding below a digit may hide one part in 10^12, and no more. */
+Test(calc_reliability, years_down_beside_a_digit)
+{
+	cr_expect_float_eq(years_down(4.545 * (1 - 1e-10)), 4.544, 1e-9);
+	cr_expect_float_eq(years_down(4.545 * (1 - 1e-13)), 4.545, 1e-9);
+}
+
+/* Where a table knows two classes of life, the second is the least that counts. */
+Test(calc_reliability, life_least_of_two_classes)
+{
+	struct reliability_tables tables = *bench_tables();
+	struct grid lives = *tables.lives;
+	cr_assert_gt(lives.axes[0].count, 2);
+	lives.axes[0].count = 2;
+	tables.lives = &lives;
+	cr_expect_float_eq(life_least(&tables), 3, 0);
+}
+
 Test(calc_reliability, years_down)
 {
 	static const double ROWS[][2] = {{19.9998, 19.99}, {20, 20}, {19.8, 19.8}, {1234.9, 1234}, {12345, 12340},
