@@ -279,7 +279,8 @@ Test(assess_functions, two_channels)
 		if (text_equal(s->id, "reliability-channels")) {
 			cr_expect_str_eq(value_of(s->values, "a"), "30");
 			cr_expect_str_eq(value_of(s->values, "b"), "60");
-			cr_expect_eq(strncmp(value_of(s->values, "years"), "46.6", 4), 0, "%s", value_of(s->values, "years"));
+			cr_expect_eq(strncmp(value_of(s->values, "years"), "46.6", 4), 0, "%s",
+				value_of(s->values, "years"));
 		}
 	cr_expect(has_step("reliability-channels"));
 	cr_expect_not(has_step("reliability-cap"));
