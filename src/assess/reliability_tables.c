@@ -55,7 +55,7 @@ const char *reliability_tables_fill(struct context *c, struct reliability_tables
 		double si;
 		if (!context_bound(c, LIMITS[i].id, "", &si))
 			return LIMITS[i].id;
-		*(double *)((char *)out + LIMITS[i].at) = si / LIMITS[i].unit;
+		*(double *)(void *)((char *)out + LIMITS[i].at) = si / LIMITS[i].unit;
 	}
 	return NULL;
 }

@@ -38,14 +38,15 @@ bool choices_have(struct choices c, const char *word)
 /* Every key of every file gets a path, so it is not left to a format. */
 const char *bind_path(struct bind *b, const char *parent, const char *key)
 {
-	size_t above = strlen(parent), length = strlen(key);
-	if (!above)
+	struct buf path;
+	if (!*parent)
 		return key;
-	char *path = arena_alloc(b->arena, above + 1 + length + 1);
-	memcpy(path, parent, above);
-	path[above] = '.';
-	memcpy(path + above + 1, key, length);
-	return path;
+	buf_init(&path, b->arena);
+	buf_reserve(&path, strlen(parent) + 1 + strlen(key));
+	buf_put(&path, parent);
+	buf_char(&path, '.');
+	buf_put(&path, key);
+	return path.bytes;
 }
 
 const char *bind_entry(struct bind *b, const char *parent, const char *id, size_t index)
