@@ -10,6 +10,7 @@ const struct reckon_family *const RECKON_FAMILIES[] = {
 	&RECKON_FORCE,
 	&RECKON_ENERGY,
 	&RECKON_DISTANCE,
+	&RECKON_REACH,
 	&RECKON_RELIABILITY,
 	&RECKON_ELECTRICAL,
 	&RECKON_WIND,
@@ -417,6 +418,14 @@ static void total(struct reckoning *out, bool refused)
 	for (const struct step *s = out->steps.first; s; s = s->next)
 		out->standing = standing_weaker(out->standing, s->standing);
 	offer(out->findings);
+}
+
+struct reckon_argument reckon_argument_read(struct arena *a, const char *text)
+{
+	const char *equals = strchr(text, '=');
+	if (!equals)
+		return (struct reckon_argument){text, NULL};
+	return (struct reckon_argument){arena_copy(a, text, (size_t)(equals - text)), equals + 1};
 }
 
 struct reckoning *reckon(struct arena *a, const struct library *library, const char *name,

@@ -64,6 +64,9 @@ struct reckon_argument {
 	const char *key, *text; /* text NULL: no = was written */
 };
 
+/* Cuts "mass=300kg" at its first =. */
+struct reckon_argument reckon_argument_read(struct arena *a, const char *text);
+
 /* Computes. What is wrong with name, keys or values, or makes it not computable, becomes findings; there are
  * then no results. */
 struct reckoning *reckon(struct arena *a, const struct library *library, const char *name,

@@ -9,11 +9,6 @@
 
 #define MM 1000.0
 
-static struct value length_value(double metres)
-{
-	return value_of_quantity(quantity_of(metres, DIM_LENGTH));
-}
-
 /* --- curve-limits ---------------------------------------------------------------------------------- */
 
 static const struct reckon_key CURVE_KEYS[] = {
@@ -43,7 +38,7 @@ static const char *movement_of(const char *word)
 
 static bool edge_limit(struct reckoning_run *r, const char *movement, double gap, double *si)
 {
-	struct value arguments[] = {value_of_word(movement), length_value(gap), value_of_word("edge")};
+	struct value arguments[] = {value_of_word(movement), run_length(gap), value_of_word("edge")};
 	return run_limit(r, "peak-force", arguments, 3, si);
 }
 
@@ -311,8 +306,8 @@ static void run_points(struct reckoning_run *r)
 	const struct lib_plan *plan = library_plan(r->context->library, arena_format(r->arena, "%s-edge", type));
 	double height = run_si(r, "height"), edges = run_si(r, "edges");
 	struct scope width = {.prefix = "leaf.length",
-		.value = level && run_has(r, "width") ? length_value(run_si(r, "width")) : value_unknown()};
-	struct scope leaf = {.prefix = "leaf.height", .value = length_value(height), .outer = &width};
+		.value = level && run_has(r, "width") ? run_length(run_si(r, "width")) : value_unknown()};
+	struct scope leaf = {.prefix = "leaf.height", .value = run_length(height), .outer = &width};
 	if (!plan || (level && !run_has(r, "width"))) {
 		run_refuse(r, plan ? "no-width" : "no-plan");
 		return;

@@ -1,7 +1,5 @@
 /* Reliability of the parts of a control, by EN ISO 13849-1. */
-#include "assess/reckoner.h"
-#include "assess/reliability_tables.h"
-#include "calc/function.h"
+#include "assess/level_steps.h"
 
 #include <math.h>
 
@@ -67,38 +65,17 @@ static void level_result(struct reckoning_run *r, const char *key, enum level l)
 		run_result(r, key, level_word(l));
 }
 
-/* A step that looks one number up in a table whose rows begin at an edge: the cell's own source, or the
- * table's where the cell has no value. */
-static void look_step(struct reckoning_run *r, const char *id, const char *table, double value)
+static struct level_steps steps_of(struct reckoning_run *r, const struct reliability_tables *t)
 {
-	const struct lib_grid *g = library_grid(r->context->library, table);
-	struct grid_key keys[2] = {grid_number(value), grid_number(0)};
-	struct grid_hit hit;
-	if (grid_look(&g->grid, keys, &hit))
-		run_step(r, id, hit.cell->source, hit.cell->standing);
-	else
-		run_step(r, id, g->note.source, g->note.standing);
-}
-
-static void level_step(struct reckoning_run *r, double per_hour, enum level l)
-{
-	look_step(r, "reliability-band", TABLE_LEVELS, per_hour);
-	run_figure(r, "rate", per_hour);
-	run_text(r, "level", level_word(l));
+	return (struct level_steps){.context = r->context, .steps = &r->out->steps, .tables = t};
 }
 
 static void life_step(struct reckoning_run *r, const struct reliability_tables *t, double of_years)
 {
-	look_step(r, "reliability-life-class", TABLE_LIVES, of_years);
-	run_figure(r, "years", of_years);
-	run_text(r, "class", life_word(life_class(t, of_years)));
-}
-
-static void coverage_step(struct reckoning_run *r, const struct reliability_tables *t, double dc)
-{
-	look_step(r, "reliability-coverage-class", TABLE_COVERAGES, dc);
-	run_figure(r, "dc", dc * 100);
-	run_text(r, "class", coverage_word(coverage_class(t, dc)));
+	struct level_steps w = steps_of(r, t);
+	level_say_look(&w, "reliability-life-class", TABLE_LIVES, of_years);
+	level_figure(&w, "years", of_years);
+	level_word_of(&w, "class", life_word(life_class(t, of_years)));
 }
 
 static void cap_step(struct reckoning_run *r, enum category c, double of_years, double counts)
@@ -326,7 +303,8 @@ static void run_coverage(struct reckoning_run *r)
 	double average = coverage_average(dc, lives, count);
 	enum coverage class = coverage_class(&t, average);
 	coverage_average_step(r, dc, lives, count, average);
-	coverage_step(r, &t, average);
+	struct level_steps steps = steps_of(r, &t);
+	level_coverage(&steps, average);
 	run_number(r, "average", average);
 	run_result(r, "class", coverage_word(class));
 	run_means(r, class == COVERAGE_NONE ? "none" : "counts", class == COVERAGE_NONE);
@@ -457,63 +435,6 @@ static bool keys_belong(struct reckoning_run *r, enum category c)
 	return true;
 }
 
-static void category_steps(struct reckoning_run *r, const struct subsystem *s, double counts)
-{
-	double bound;
-	if (s->category >= CATEGORY_2 && run_bound(r, LIMIT_COMMON_CAUSE, &bound)) {
-		run_step(r, "reliability-points-enough", NULL, STANDING_PUBLISHED);
-		run_figure(r, "score", s->common_cause);
-		run_figure(r, "enough", bound);
-	}
-	if (s->category != CATEGORY_2)
-		return;
-	if (run_bound(r, LIMIT_TESTS, &bound)) {
-		run_step(r, s->tests_per_demand < bound ? "reliability-tests-few" : "reliability-tests", NULL,
-			STANDING_PUBLISHED);
-		run_figure(r, "tests", s->tests_per_demand);
-		run_figure(r, "least", bound);
-	}
-	if (run_bound(r, LIMIT_TEST_CHANNEL, &bound)) {
-		run_step(r, "reliability-test-channel", NULL, STANDING_PUBLISHED);
-		run_figure(r, "test-years", s->test_years);
-		run_figure(r, "share", bound);
-		run_figure(r, "years", counts);
-	}
-}
-
-static void look_up_steps(struct reckoning_run *r, const struct reliability_tables *t, const struct subsystem *s,
-	const struct subsystem_result *result)
-{
-	const struct level_cells *cells = &result->cells;
-	double factor;
-	run_step(r, "reliability-annex-k", cells->rate_cell->source, cells->rate_cell->standing);
-	run_figure(r, "years", result->years);
-	run_figure(r, "row", cells->row_years);
-	run_text(r, "column", cells->column);
-	run_figure(r, "rate", cells->per_hour);
-	if (s->category <= CATEGORY_1) {
-		run_step(r, "reliability-single-channel", "EN ISO 13849-1:2015, categories B and 1",
-			STANDING_PUBLISHED);
-		run_figure(r, "years", cells->row_years);
-		run_figure(r, "rate", single_channel_per_hour(cells->row_years));
-	}
-	if (result->few_tests && run_bound(r, LIMIT_TESTS_FEW_FACTOR, &factor)) {
-		run_step(r, "reliability-few-factor", NULL, STANDING_PUBLISHED);
-		run_figure(r, "factor", factor);
-		run_figure(r, "before", cells->per_hour);
-		run_figure(r, "rate", result->per_hour);
-	}
-	level_step(r, result->per_hour, level_of_rate(t, result->per_hour));
-	run_step(r, "reliability-simplified", cells->level_cell->source, cells->level_cell->standing);
-	run_text(r, "class", life_word(life_class(t, result->years)));
-	run_text(r, "column", cells->column);
-	run_text(r, "level", level_word(cells->simplified));
-	run_step(r, "reliability-worse", "the worse of the two decides", STANDING_PRACTICE);
-	run_text(r, "annex-k", level_word(level_of_rate(t, result->per_hour)));
-	run_text(r, "simplified", level_word(cells->simplified));
-	run_text(r, "level", level_word(result->level));
-}
-
 static void run_level(struct reckoning_run *r)
 {
 	struct reliability_tables t;
@@ -530,11 +451,8 @@ static void run_level(struct reckoning_run *r)
 		refuse_gap(r, &t, &s, &result);
 		return;
 	}
-	cap_step(r, s.category, s.channels[0].years, result.years);
-	life_step(r, &t, result.years);
-	coverage_step(r, &t, s.dc);
-	category_steps(r, &s, result.years);
-	look_up_steps(r, &t, &s, &result);
+	struct level_steps steps = steps_of(r, &t);
+	level_by_category(&steps, &s, &result);
 	if (!run_look(r, "category-highest", &key, &highest))
 		return;
 	run_step(r, "reliability-highest", NULL, STANDING_PUBLISHED);
@@ -587,7 +505,8 @@ static enum level chain_of_rates(struct reckoning_run *r, const struct reliabili
 	run_step(r, "reliability-sum", "EN ISO 13849-1, subsystems in series", STANDING_PUBLISHED);
 	run_text(r, "sum", sum_text(r, rates, count, ""));
 	run_figure(r, "rate", sum);
-	level_step(r, sum, l);
+	struct level_steps steps = steps_of(r, t);
+	level_band(&steps, sum);
 	if (level_count) {
 		level_of_series(t, levels, level_count, &lowest, &times);
 		run_step(r, "reliability-lowest", "no chain is better than its lowest subsystem", STANDING_PRACTICE);

@@ -148,6 +148,21 @@ bool run_look(struct reckoning_run *r, const char *id, const struct grid_key *ke
 	return true;
 }
 
+bool run_term(struct reckoning_run *r, const char *table, const char *word, double *out)
+{
+	struct grid_key key = grid_word(word);
+	struct grid_hit hit;
+	if (!run_look(r, table, &key, &hit))
+		return false;
+	*out = hit.high;
+	return true;
+}
+
+struct value run_length(double metres)
+{
+	return value_of_quantity(quantity_of(metres, DIM_LENGTH));
+}
+
 /* --- steps ----------------------------------------------------------------------------------------- */
 
 struct step *steps_add(struct arena *a, struct steps *s, const char *id, const char *source,
@@ -198,6 +213,11 @@ void run_text(struct reckoning_run *r, const char *name, const char *text)
 void run_figure(struct reckoning_run *r, const char *name, double value)
 {
 	run_text(r, name, figure_text(r->arena, value));
+}
+
+void run_figure_mm(struct reckoning_run *r, const char *name, double metres)
+{
+	run_figure(r, name, metres * 1000);
 }
 
 void run_quantity(struct reckoning_run *r, const char *name, double si, struct dimension dim)

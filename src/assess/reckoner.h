@@ -38,10 +38,13 @@ const char *const *run_words(const struct reckoning_run *r, const char *key, siz
 /* A limit, in SI, without doubt in it: false after refusing when it is unknown or may be several. What was
  * used is remembered: its source and standing become those of the next step. */
 bool run_limit(struct reckoning_run *r, const char *id, const struct value *arguments, size_t count, double *si);
+struct value run_length(double metres); /* as an argument */
 /* The same for a limit without arguments. */
 bool run_bound(struct reckoning_run *r, const char *id, double *si);
 /* A table: all cells that may apply. false after refusing ("outside-table") when a key lies outside. */
 bool run_look(struct reckoning_run *r, const char *id, const struct grid_key *keys, struct grid_hit *hit);
+/* The cell for one word of a table with one axis. */
+bool run_term(struct reckoning_run *r, const char *table, const char *word, double *out);
 const struct lib_grid *run_grid(struct reckoning_run *r, const char *id);
 
 /* --- what comes out -------------------------------------------------------------------------------- */
@@ -51,6 +54,7 @@ const struct lib_grid *run_grid(struct reckoning_run *r, const char *id);
 void run_step(struct reckoning_run *r, const char *id, const char *source, enum standing standing);
 /* A value for the words of that step: a number with four significant digits, or as written. */
 void run_figure(struct reckoning_run *r, const char *name, double value);
+void run_figure_mm(struct reckoning_run *r, const char *name, double metres);
 void run_text(struct reckoning_run *r, const char *name, const char *text);
 void run_quantity(struct reckoning_run *r, const char *name, double si, struct dimension dim);
 
@@ -85,7 +89,7 @@ void step_figure(struct arena *a, struct step *s, const char *name, double value
 enum standing standing_weaker(enum standing a, enum standing b);
 
 /* Each in assess/reckon_<family>.c. */
-extern const struct reckon_family RECKON_FORCE, RECKON_ENERGY, RECKON_DISTANCE, RECKON_RELIABILITY,
+extern const struct reckon_family RECKON_FORCE, RECKON_ENERGY, RECKON_DISTANCE, RECKON_REACH, RECKON_RELIABILITY,
 	RECKON_ELECTRICAL, RECKON_WIND, RECKON_RULES;
 
 #define KEYS(list) list, sizeof list / sizeof *list

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "assess/reckoner.h"
+#include "assess/level_steps.h"
 
 #define MONTHS_A_YEAR 12.0
 #define HOUR_S 3600.0
@@ -266,169 +266,47 @@ void subsystem_report(struct context *c, const struct part_use *use, const struc
 
 /* --- how it came about ----------------------------------------------------------------------------- */
 
-struct writer {
-	struct context *c;
-	struct steps *steps;
-	struct step *step;
-};
-
-static void say(struct writer *w, const char *id, const char *source, enum standing standing)
-{
-	w->step = steps_add(w->c->arena, w->steps, id, source, standing);
-}
-
-static void figure(struct writer *w, const char *name, double value)
-{
-	step_figure(w->c->arena, w->step, name, value);
-}
-
-static void word(struct writer *w, const char *name, const char *text)
-{
-	step_text(w->c->arena, w->step, name, text);
-}
-
-static void say_limit(struct writer *w, const char *id, const char *limit)
-{
-	const struct lib_limit *l = library_limit(w->c->library, limit);
-	say(w, id, l ? l->note.source : NULL, l ? l->note.standing : STANDING_MEMORY);
-}
-
-static void say_table(struct writer *w, const char *id, const char *table)
-{
-	const struct lib_grid *g = library_grid(w->c->library, table);
-	say(w, id, g ? g->note.source : NULL, g ? g->note.standing : STANDING_MEMORY);
-}
-
-static void wear_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
-	const struct reliability_tables *t)
-{
-	if (r->replacement_years <= 0)
-		return;
-	say(w, "reliability-replace", "EN ISO 13849-1:2015, Annex C.4", STANDING_PUBLISHED);
-	figure(w, "b10d", s->channels[0].b10d);
-	figure(w, "n", s->channels[0].per_year);
-	figure(w, "years", r->replacement_years);
-	say_limit(w, r->replace ? "reliability-before-mission" : "reliability-lasts", LIMIT_MISSION);
-	figure(w, "years", r->replacement_years);
-	figure(w, "mission", t->mission_years);
-}
-
-static void life_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
-	const struct reliability_tables *t)
-{
-	if (r->replacement_years > 0) {
-		say(w, "reliability-b10d", "EN ISO 13849-1:2015, Annex C.4", STANDING_PUBLISHED);
-		figure(w, "b10d", s->channels[0].b10d);
-		figure(w, "n", s->channels[0].per_year);
-		figure(w, "years", life_of_b10d(s->channels[0].b10d, s->channels[0].per_year));
-	}
-	wear_steps(w, s, r, t);
-	double cap = s->category == CATEGORY_4 ? t->cap_4_years : t->cap_years;
-	if (s->category >= CATEGORY_3 && s->channels[1].years > 0) {
-		say(w, "reliability-channels", "EN ISO 13849-1:2015, Annex D.2", STANDING_PUBLISHED);
-		figure(w, "a", fmin(r->channel_years[0], cap));
-		figure(w, "b", fmin(r->channel_years[1], cap));
-		figure(w, "years", r->years);
-	} else {
-		say_limit(w, "reliability-cap", s->category == CATEGORY_4 ? LIMIT_CAP_4 : LIMIT_CAP);
-		figure(w, "years", r->channel_years[0]);
-		figure(w, "cap", cap);
-		figure(w, "counts", r->years);
-	}
-}
-
-static void fault_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
-	const struct reliability_tables *t)
-{
-	if (s->category < CATEGORY_2)
-		return;
-	say_table(w, "reliability-coverage-class", TABLE_COVERAGES);
-	figure(w, "dc", s->dc * 100);
-	word(w, "class", coverage_word(coverage_class(t, s->dc)));
-	say_limit(w, "reliability-points-enough", LIMIT_COMMON_CAUSE);
-	figure(w, "score", s->common_cause);
-	figure(w, "enough", t->common_cause);
-	if (s->category != CATEGORY_2)
-		return;
-	say_limit(w, r->few_tests ? "reliability-tests-few" : "reliability-tests", LIMIT_TESTS);
-	figure(w, "tests", s->tests_per_demand);
-	figure(w, "least", t->tests);
-	say_limit(w, "reliability-test-channel", LIMIT_TEST_CHANNEL);
-	figure(w, "test-years", s->test_years);
-	figure(w, "share", t->test_channel_share);
-	figure(w, "years", r->years);
-}
-
-static void table_steps(struct writer *w, const struct subsystem_result *r, const struct reliability_tables *t)
-{
-	const struct level_cells *cells = &r->cells;
-	say(w, "reliability-annex-k", cells->rate_cell->source, cells->rate_cell->standing);
-	figure(w, "years", r->years);
-	figure(w, "row", cells->row_years);
-	word(w, "column", cells->column);
-	figure(w, "rate", cells->per_hour);
-	if (r->few_tests) {
-		say_limit(w, "reliability-few-factor", LIMIT_TESTS_FEW_FACTOR);
-		figure(w, "factor", t->tests_few_factor);
-		figure(w, "before", cells->per_hour);
-		figure(w, "rate", r->per_hour);
-	}
-	say(w, "reliability-simplified", cells->level_cell->source, cells->level_cell->standing);
-	word(w, "class", life_word(life_class(t, r->years)));
-	word(w, "column", cells->column);
-	word(w, "level", level_word(cells->simplified));
-	say(w, "reliability-worse", "the worse of the two decides", STANDING_PRACTICE);
-	word(w, "annex-k", level_word(cells->annex_k));
-	word(w, "simplified", level_word(cells->simplified));
-	word(w, "level", level_word(r->level));
-}
-
 /* Maker and category both give a rate. */
-static void rate_step(struct writer *w, const struct subsystem_result *r, double said)
+static void rate_step(struct level_steps *w, const struct subsystem_result *r, double said)
 {
 	if (r->per_hour == said)
 		return;
-	say(w, "function-rate", "the worse of the two decides", STANDING_PRACTICE);
-	figure(w, "rate", r->per_hour);
+	level_say(w, "function-rate", "the worse of the two decides", STANDING_PRACTICE);
+	level_figure(w, "rate", r->per_hour);
 }
 
-static void maker_steps(struct writer *w, const struct subsystem *s, const struct subsystem_result *r,
+static void maker_steps(struct level_steps *w, const struct subsystem *s, const struct subsystem_result *r,
 	const struct reliability_tables *t, const char *source)
 {
 	bool rate = s->per_hour > 0, level = s->level != LEVEL_NONE;
 	double stated = rate ? s->per_hour : level_worst_rate(t, s->level);
-	say(w,
+	level_say(w,
 		!level ? "function-maker-rate"
 		: rate ? "function-maker"
 		       : "function-maker-alone",
 		source, STANDING_FIRM);
-	word(w, "level", level_word(level ? s->level : r->level));
-	figure(w, "rate", stated);
-	if (level && r->by == BY_RATE) {
-		say_table(w, "reliability-band", TABLE_LEVELS);
-		figure(w, "rate", stated);
-		word(w, "level", level_word(r->level));
-	}
+	level_word_of(w, "level", level_word(level ? s->level : r->level));
+	level_figure(w, "rate", stated);
+	if (level && r->by == BY_RATE)
+		level_band(w, stated);
 	rate_step(w, r, stated);
 }
 
 void subsystem_steps(struct context *c, struct steps *steps, const struct part_use *use, const struct subsystem *s,
 	const struct subsystem_result *r, const struct reliability_tables *t)
 {
-	struct writer w = {.c = c, .steps = steps};
+	struct level_steps w = {.context = c, .steps = steps, .tables = t};
 	const char *source = use->part ? use->part->note.source : NULL;
-	say(&w, "function-subsystem", source, STANDING_FIRM);
-	word(&w, "subsystem", use->entry->id);
-	word(&w, "device", use->part ? use->part->device : "–");
+	level_say(&w, "function-subsystem", source, STANDING_FIRM);
+	level_word_of(&w, "subsystem", use->entry->id);
+	level_word_of(&w, "device", use->part ? use->part->device : "–");
 	if (r->gap != GAP_NONE)
 		return;
 	if (r->by == BY_MAKER || r->by == BY_RATE) {
 		maker_steps(&w, s, r, t, source);
-		wear_steps(&w, s, r, t);
+		level_wear(&w, s, r);
 		return;
 	}
-	life_steps(&w, s, r, t);
-	fault_steps(&w, s, r, t);
-	table_steps(&w, r, t);
-	rate_step(&w, r, r->cells.per_hour * (r->few_tests ? t->tests_few_factor : 1));
+	level_by_category(&w, s, r);
+	rate_step(&w, r, level_own_rate(t, r));
 }

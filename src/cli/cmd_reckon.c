@@ -1,6 +1,4 @@
 /* reckon: one computation with its formula, numbers put in, source and standing; alone, the list. */
-#include <string.h>
-
 #include "assess/reckon.h"
 #include "base/text.h"
 #include "cli/session.h"
@@ -205,11 +203,8 @@ static enum exit_status run(struct session *s)
 	}
 	size_t count = (size_t)s->argument_count - 1;
 	struct reckon_argument *arguments = arena_array(s->arena, count + 1, sizeof *arguments);
-	for (size_t i = 0; i < count; i++) {
-		const char *text = s->arguments[i + 1], *equals = strchr(text, '=');
-		arguments[i].key = equals ? arena_copy(s->arena, text, (size_t)(equals - text)) : text;
-		arguments[i].text = equals ? equals + 1 : NULL;
-	}
+	for (size_t i = 0; i < count; i++)
+		arguments[i] = reckon_argument_read(s->arena, s->arguments[i + 1]);
 	const struct reckoning *r = reckon(s->arena, library, name, arguments, count);
 	if (session_option(s, "--json"))
 		fputs(json_reckoning(s->arena, r, s->words), stdout);

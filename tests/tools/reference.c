@@ -545,13 +545,8 @@ static void worked_example(const char *name)
 	char *text = arena_string(&arena, part("reckon", name, "example"));
 	struct reckon_argument arguments[16];
 	size_t count = 0;
-	for (char *word = strtok(text, " "); word; word = strtok(NULL, " ")) {
-		char *equals = strchr(word, '=');
-		arguments[count].key = word;
-		arguments[count].text = equals + 1;
-		*equals = '\0';
-		count++;
-	}
+	for (char *word = strtok(text, " "); word; word = strtok(NULL, " "))
+		arguments[count++] = reckon_argument_read(&arena, word);
 	const struct reckoning *r = reckon(&arena, library, name, arguments, count);
 	printf("\n    $ pintle reckon %s %s\n", name, part("reckon", name, "example"));
 	for (const struct step *s = r->steps.first; s; s = s->next)

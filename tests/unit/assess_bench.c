@@ -184,3 +184,20 @@ const struct finding *bench_finding(const struct bench *b, const char *code, con
 			return b->findings.items[i];
 	return NULL;
 }
+
+const char *bench_value(const struct finding_value *values, const char *name)
+{
+	while (values && !text_equal(values->name, name))
+		values = values->next;
+	return values ? values->value : "";
+}
+
+struct reckoning *bench_ask(struct bench *b, const char *call)
+{
+	struct reckon_argument arguments[8];
+	size_t count = 0;
+	char *text = arena_string(&b->arena, call), *rest = NULL, *name = strtok_r(text, " ", &rest);
+	for (char *p; (p = strtok_r(NULL, " ", &rest));)
+		arguments[count++] = reckon_argument_read(&b->arena, p);
+	return reckon(&b->arena, &b->library, name, arguments, count);
+}

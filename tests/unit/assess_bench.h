@@ -4,6 +4,7 @@
 #define ASSESS_BENCH_H
 
 #include "assess/assess.h"
+#include "assess/reckon.h"
 #include "base/text.h"
 
 struct bench {
@@ -42,5 +43,11 @@ void bench_expect(struct bench *b, const char *found);
 
 /* The first finding of that code about that subject, or NULL. */
 const struct finding *bench_finding(const struct bench *b, const char *code, const char *subject);
+
+/* The value of that name, "" when there is none. */
+const char *bench_value(const struct finding_value *values, const char *name);
+
+/* The pocket book's answer to "wind-class pressure=700Pa": values without blanks. */
+struct reckoning *bench_ask(struct bench *b, const char *call);
 
 #endif

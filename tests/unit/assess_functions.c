@@ -52,13 +52,6 @@ static const struct function_result *result(void)
 	return &b.result->functions[0];
 }
 
-static const char *value_of(const struct finding_value *v, const char *name)
-{
-	while (v && !text_equal(v->name, name))
-		v = v->next;
-	return v ? v->value : "";
-}
-
 static bool has_step(const char *id)
 {
 	for (const struct step *s = result()->steps.first; s; s = s->next)
@@ -185,8 +178,8 @@ Test(assess_functions, a_channel_too_short)
 		bench_judge(&b);
 		const struct finding *f = bench_finding(&b, "subsystem-gap", PATH);
 		cr_assert(f && f->ways, "%s", CASES[i].data);
-		cr_expect_str_eq(value_of(f->values, "years"), CASES[i].years, "%s", CASES[i].data);
-		cr_expect_str_eq(value_of(f->ways->values, "least-life"), "3");
+		cr_expect_str_eq(bench_value(f->values, "years"), CASES[i].years, "%s", CASES[i].data);
+		cr_expect_str_eq(bench_value(f->ways->values, "least-life"), "3");
 		cr_expect_str_eq(f->ways->id,
 			arena_format(&b.arena, "subsystem-gaps.life-short.%s", CASES[i].way), "%s",
 			CASES[i].data);
@@ -201,7 +194,7 @@ Test(assess_functions, replacement_is_rounded_down)
 	bench_judge(&b);
 	const struct finding *f = bench_finding(&b, "subsystem-gap", PATH);
 	cr_assert(f && f->ways);
-	cr_expect_str_eq(value_of(f->ways->values, "replace"), "19.99");
+	cr_expect_str_eq(bench_value(f->ways->values, "replace"), "19.99");
 	bench_again(&b);
 	subsystems(chain("category: 3, b10d: 1000000, operations: 50001, replaced-every: 19.99 years, dc: 90 %, "
 			 "common-cause: 65"));
@@ -277,10 +270,10 @@ Test(assess_functions, two_channels)
 	cr_expect_float_eq(result()->per_hour, 2.65e-7, 1e-15);
 	for (const struct step *s = result()->steps.first; s; s = s->next)
 		if (text_equal(s->id, "reliability-channels")) {
-			cr_expect_str_eq(value_of(s->values, "a"), "30");
-			cr_expect_str_eq(value_of(s->values, "b"), "60");
-			cr_expect_eq(strncmp(value_of(s->values, "years"), "46.6", 4), 0, "%s",
-				value_of(s->values, "years"));
+			cr_expect_str_eq(bench_value(s->values, "a"), "30");
+			cr_expect_str_eq(bench_value(s->values, "b"), "60");
+			cr_expect_eq(strncmp(bench_value(s->values, "years"), "46.6", 4), 0, "%s",
+				bench_value(s->values, "years"));
 		}
 	cr_expect(has_step("reliability-channels"));
 	cr_expect_not(has_step("reliability-cap"));
@@ -305,7 +298,7 @@ Test(assess_functions, roles)
 			ROLES[i == 0], ROLES[i == 2 ? 1 : 2]));
 		bench_expect(&b, LOST "function-role stop-by-edge\n");
 		cr_expect_str_eq(
-			value_of(
+			bench_value(
 				bench_finding(&b, "function-role", "stop-by-edge")->values, "role"),
 			ROLES[i]);
 		/* Unless functions of this kind do without. */
@@ -471,8 +464,8 @@ Test(assess_functions, the_question_to_the_maker)
 	const struct finding *f = bench_finding(&b, "subsystem-gap", PATH);
 	cr_assert(f && f->ways && f->ways->next);
 	cr_expect_str_eq(f->ways->next->id, "ask-maker");
-	cr_expect_str_eq(value_of(f->ways->next->values, "device"), "D");
-	cr_expect_str_eq(value_of(f->ways->next->values, "key"), "dc");
+	cr_expect_str_eq(bench_value(f->ways->next->values, "device"), "D");
+	cr_expect_str_eq(bench_value(f->ways->next->values, "key"), "dc");
 	cr_expect_null(f->ways->next->next);
 	bench_again(&b);
 	/* Not needed, not asked. */
@@ -484,7 +477,7 @@ Test(assess_functions, the_question_to_the_maker)
 	part("category: '3', per-hour: 2E-7 1/h, unknown: [dc, level]");
 	subsystems(chain("part: p, level: d, dc: 90 %"));
 	bench_expect(&b, LOST "part-differs " PATH ".level\npart-differs " PATH ".dc\n");
-	cr_expect_str_eq(value_of(bench_finding(&b, "part-differs", PATH ".dc")->values, "library"), "unknown");
+	cr_expect_str_eq(bench_value(bench_finding(&b, "part-differs", PATH ".dc")->values, "library"), "unknown");
 }
 
 /* --- the level of the whole ------------------------------------------------------------------------ */
@@ -544,9 +537,9 @@ Test(assess_functions, the_single_change)
 		const struct finding *f = bench_finding(&b, "function-unreached", "stop-by-edge");
 		cr_assert(f && f->ways, "%s", CASES[i].data);
 		cr_expect_str_eq(f->ways->id, CASES[i].way, "%s: %s", CASES[i].data, f->ways->id);
-		cr_expect_str_eq(value_of(f->ways->values, CASES[i].name), CASES[i].figure, "%s: %s", CASES[i].data,
-			value_of(f->ways->values, CASES[i].name));
-		cr_expect_str_eq(value_of(f->ways->values, "subsystem"), "chain");
+		cr_expect_str_eq(bench_value(f->ways->values, CASES[i].name), CASES[i].figure, "%s: %s", CASES[i].data,
+			bench_value(f->ways->values, CASES[i].name));
+		cr_expect_str_eq(bench_value(f->ways->values, "subsystem"), "chain");
 		bench_again(&b);
 	}
 }
@@ -611,7 +604,7 @@ static const char *step_value(const char *id, const char *name)
 {
 	for (const struct step *s = result()->steps.first; s; s = s->next)
 		if (text_equal(s->id, id))
-			return value_of(s->values, name);
+			return bench_value(s->values, name);
 	return "no step";
 }
 

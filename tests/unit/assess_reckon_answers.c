@@ -3,8 +3,9 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
-#include "assess/reckon.h"
 #include "assess_bench.h"
+#include "calc/grid.h"
+#include "work/shipped.h"
 
 static struct bench b;
 
@@ -20,27 +21,6 @@ static void teardown(void)
 }
 
 TestSuite(assess_reckon_answers, .init = setup, .fini = teardown);
-
-/* "wind-class pressure=700Pa": values without blanks. */
-static struct reckoning *ask(const char *call)
-{
-	struct reckon_argument arguments[8];
-	size_t count = 0;
-	char *text = arena_string(&b.arena, call), *rest = NULL, *name = strtok_r(text, " ", &rest);
-	for (char *p; (p = strtok_r(NULL, " ", &rest)); count++) {
-		char *equals = strchr(p, '=');
-		*equals = '\0';
-		arguments[count] = (struct reckon_argument){p, equals + 1};
-	}
-	return reckon(&b.arena, &b.library, name, arguments, count);
-}
-
-static const char *value_of(const struct finding_value *v, const char *name)
-{
-	while (v && !text_equal(v->name, name))
-		v = v->next;
-	return v ? v->value : "";
-}
 
 static const struct step *step_of(const struct reckoning *r, const char *id)
 {
@@ -67,16 +47,16 @@ Test(assess_reckon_answers, refusals)
 		{"regime territory=DE date=2010-01-01", "no-regime", "date", "2010-01-01"},
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
-		const struct reckoning *r = ask(ROWS[i].call);
+		const struct reckoning *r = bench_ask(&b, ROWS[i].call);
 		cr_expect_null(r->results, "%s", ROWS[i].call);
 		cr_assert_eq(r->findings->count, 1, "%s", ROWS[i].call);
 		const struct finding *f = r->findings->items[0];
 		cr_expect_eq(f->code, FINDING_CODE_RECKON_REFUSED, "%s", ROWS[i].call);
 		const char *reason = arena_format(&b.arena, ".%s|", ROWS[i].reason);
-		cr_expect(strstr(value_of(f->values, "message"), reason), "%s: %s", ROWS[i].call,
-			value_of(f->values, "message"));
-		cr_expect_str_eq(value_of(f->values, ROWS[i].name), ROWS[i].value, "%s: %s", ROWS[i].call,
-			value_of(f->values, ROWS[i].name));
+		cr_expect(strstr(bench_value(f->values, "message"), reason), "%s: %s", ROWS[i].call,
+			bench_value(f->values, "message"));
+		cr_expect_str_eq(bench_value(f->values, ROWS[i].name), ROWS[i].value, "%s: %s", ROWS[i].call,
+			bench_value(f->values, ROWS[i].name));
 	}
 }
 
@@ -89,7 +69,7 @@ Test(assess_reckon_answers, swing_times_are_memory)
 		"least-time method=a156.19-swing mass=110lb width=42in",
 	};
 	for (size_t i = 0; i < sizeof CALLS / sizeof *CALLS; i++) {
-		const struct step *s = step_of(ask(CALLS[i]), "time-least");
+		const struct step *s = step_of(bench_ask(&b, CALLS[i]), "time-least");
 		cr_assert_not_null(s, "%s", CALLS[i]);
 		cr_expect_eq(s->standing, STANDING_MEMORY, "%s", CALLS[i]);
 	}
@@ -98,7 +78,7 @@ Test(assess_reckon_answers, swing_times_are_memory)
 /* The clause on the trailing edge was only restated by others. */
 Test(assess_reckon_answers, main_edge_of_a_sliding_leaf)
 {
-	const struct step *s = step_of(ask("force-points type=sliding height=2m"), "points-count");
+	const struct step *s = step_of(bench_ask(&b, "force-points type=sliding height=2m"), "points-count");
 	cr_assert_not_null(s);
 	cr_expect_eq(s->standing, STANDING_PUBLISHED);
 	cr_expect_null(strstr(s->source, "C.3.2.3"), "%s", s->source);
@@ -106,6 +86,21 @@ Test(assess_reckon_answers, main_edge_of_a_sliding_leaf)
 
 Test(assess_reckon_answers, one_load_is_no_sum)
 {
-	cr_expect_not_null(step_of(ask("accessory-load supply=500mA loads=460mA"), "accessory-one"));
-	cr_expect_not_null(step_of(ask("accessory-load supply=500mA loads=460mA,10mA"), "accessory-sum"));
+	cr_expect_not_null(step_of(bench_ask(&b, "accessory-load supply=500mA loads=460mA"), "accessory-one"));
+	cr_expect_not_null(step_of(bench_ask(&b, "accessory-load supply=500mA loads=460mA,10mA"), "accessory-sum"));
+}
+
+/* The title that `regime` names is the one that the declaration bears. */
+Test(assess_reckon_answers, titles_of_declarations)
+{
+	struct findings none;
+	findings_init(&none, &b.arena);
+	const struct phrasebook *book = shipped_words(&b.arena, "en", &none);
+	const struct lib_grid *g = library_grid(&b.library, "declaration-title");
+	cr_assert_eq(g->grid.axes[0].count, b.library.regimes_count);
+	for (size_t i = 0; i < b.library.regimes_count; i++) {
+		const char *id = b.library.regimes[i].note.id, *title = NULL;
+		cr_assert(grid_words(&g->grid, grid_word(id), grid_number(0), &title), "%s", id);
+		cr_expect_str_eq(title, phrasebook_part(book, "regimes", id, "declaration-title"), "%s", id);
+	}
 }

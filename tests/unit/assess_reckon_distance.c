@@ -3,7 +3,6 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
-#include "assess/reckon.h"
 #include "assess_bench.h"
 
 static struct bench b;
@@ -20,27 +19,6 @@ static void teardown(void)
 }
 
 TestSuite(assess_reckon_distance, .init = setup, .fini = teardown);
-
-/* "reach-over hazard=1m barrier=2m": values without blanks. */
-static struct reckoning *ask(const char *call)
-{
-	struct reckon_argument arguments[8];
-	size_t count = 0;
-	char *text = arena_string(&b.arena, call), *rest = NULL, *name = strtok_r(text, " ", &rest);
-	for (char *p; (p = strtok_r(NULL, " ", &rest)); count++) {
-		char *equals = strchr(p, '=');
-		*equals = '\0';
-		arguments[count] = (struct reckon_argument){p, equals + 1};
-	}
-	return reckon(&b.arena, &b.library, name, arguments, count);
-}
-
-static const char *value_of(const struct finding_value *v, const char *name)
-{
-	while (v && !text_equal(v->name, name))
-		v = v->next;
-	return v ? v->value : "";
-}
 
 static const struct {
 	const char *call, *meaning;
@@ -98,12 +76,12 @@ static const struct {
 Test(assess_reckon_distance, meanings)
 {
 	for (size_t i = 0; i < sizeof MEANINGS / sizeof *MEANINGS; i++) {
-		const struct reckoning *r = ask(MEANINGS[i].call);
+		const struct reckoning *r = bench_ask(&b, MEANINGS[i].call);
 		cr_assert_not_null(r->meaning, "%s", MEANINGS[i].call);
 		cr_expect_str_eq(r->meaning, MEANINGS[i].meaning, "%s: %s", MEANINGS[i].call, r->meaning);
 		cr_expect_eq(r->no, MEANINGS[i].no, "%s", MEANINGS[i].call);
-		cr_expect_str_eq(value_of(r->values, MEANINGS[i].name), MEANINGS[i].value, "%s: %s", MEANINGS[i].call,
-			value_of(r->values, MEANINGS[i].name));
+		cr_expect_str_eq(bench_value(r->values, MEANINGS[i].name), MEANINGS[i].value,
+			"%s: %s", MEANINGS[i].call, bench_value(r->values, MEANINGS[i].name));
 	}
 }
 
@@ -142,16 +120,16 @@ static const struct {
 Test(assess_reckon_distance, refusals)
 {
 	for (size_t i = 0; i < sizeof REFUSALS / sizeof *REFUSALS; i++) {
-		const struct reckoning *r = ask(REFUSALS[i].call);
+		const struct reckoning *r = bench_ask(&b, REFUSALS[i].call);
 		cr_expect_null(r->results, "%s", REFUSALS[i].call);
 		cr_assert_eq(r->findings->count, 1, "%s", REFUSALS[i].call);
 		const struct finding *f = r->findings->items[0];
 		cr_expect_eq(f->code, FINDING_CODE_RECKON_REFUSED);
 		const char *reason = arena_format(&b.arena, ".%s", REFUSALS[i].reason);
-		cr_expect(strstr(value_of(f->values, "message"), reason), "%s: %s", REFUSALS[i].call,
-			value_of(f->values, "message"));
-		cr_expect_str_eq(value_of(f->values, REFUSALS[i].name), REFUSALS[i].value, "%s: %s", REFUSALS[i].call,
-			value_of(f->values, REFUSALS[i].name));
+		cr_expect(strstr(bench_value(f->values, "message"), reason), "%s: %s", REFUSALS[i].call,
+			bench_value(f->values, "message"));
+		cr_expect_str_eq(bench_value(f->values, REFUSALS[i].name), REFUSALS[i].value,
+			"%s: %s", REFUSALS[i].call, bench_value(f->values, REFUSALS[i].name));
 	}
 }
 
@@ -188,7 +166,7 @@ Test(assess_reckon_distance, standings)
 		{"separation approach=mat time=0.1s height=200mm", STANDING_PUBLISHED},
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++)
-		cr_expect_eq(ask(ROWS[i].call)->standing, ROWS[i].standing, "%s", ROWS[i].call);
+		cr_expect_eq(bench_ask(&b, ROWS[i].call)->standing, ROWS[i].standing, "%s", ROWS[i].call);
 }
 
 /* With the distance measured, t = 2 s / v - t_r: the slowest leaf and the quickest response brake for longest. Even
@@ -203,7 +181,7 @@ Test(assess_reckon_distance, worse_end_of_a_measured_stop)
 		{"stopping distance=40mm±10mm speed=0.15m/s±0.05m/s response=0.1s±0.05s", 0.95},
 	};
 	for (size_t i = 0; i < sizeof ROWS / sizeof *ROWS; i++) {
-		const struct reckoning *r = ask(ROWS[i].call);
+		const struct reckoning *r = bench_ask(&b, ROWS[i].call);
 		cr_assert_not_null(r->results, "%s", ROWS[i].call);
 		cr_expect_float_eq(r->results->number, ROWS[i].time, 1e-9, "%s: %g", ROWS[i].call, r->results->number);
 	}
@@ -212,7 +190,7 @@ Test(assess_reckon_distance, worse_end_of_a_measured_stop)
 /* The larger edition lets 8 mm keep fingers out by itself; no table of openings says so. */
 Test(assess_reckon_distance, kept_out_by_one_source)
 {
-	const struct reckoning *r = ask("finger-gap from=0mm to=8mm edition=8-25");
+	const struct reckoning *r = bench_ask(&b, "finger-gap from=0mm to=8mm edition=8-25");
 	for (const struct step *s = r->steps.first; s; s = s->next)
 		cr_expect_null(strstr(s->source, "13857"), "%s", s->source);
 }
@@ -220,9 +198,9 @@ Test(assess_reckon_distance, kept_out_by_one_source)
 /* The height of a danger that is not known to a hair meets every row that it may lie in. */
 Test(assess_reckon_distance, doubt)
 {
-	const struct reckoning *r = ask("reach-over hazard=2450mm±100mm barrier=1m risk=low");
+	const struct reckoning *r = bench_ask(&b, "reach-over hazard=2450mm±100mm barrier=1m risk=low");
 	cr_assert_not_null(r->results);
 	cr_expect_float_eq(r->results->number, 600, 1e-9);
-	r = ask("finger-gap from=3mm±1mm to=12mm");
+	r = bench_ask(&b, "finger-gap from=3mm±1mm to=12mm");
 	cr_expect_null(r->results);
 }
