@@ -105,7 +105,7 @@ static void judge_declared(struct context *c, const struct lib_field *asks, size
 		struct place parent = item == &c->record->root ? nearest(c->record, key) : item->at;
 		judge(c, item_fact(item, key), FIELD_ALWAYS,
 			arena_format(c->arena, "%s%s%s", subject, *subject ? "." : "", key),
-			arena_format(c->arena, "%s.%s", help, asks[i].id), parent);
+			asks[i].words ? asks[i].words : arena_format(c->arena, "%s.%s", help, asks[i].id), parent);
 	}
 }
 

@@ -1,4 +1,5 @@
 /* What the names and calls in the library's rules mean for one record. */
+#include "assess/geometry.h"
 #include "assess/reckoner.h"
 
 #include <math.h>
@@ -67,6 +68,8 @@ static struct value lookup(void *subject, const char *name)
 		return c->zone && c->zone->leaf ? fact_value(item_fact(c->zone->leaf, key)) : value_unknown();
 	if ((key = after_prefix(name, "the")))
 		return definition_value(c, key);
+	if ((key = after_prefix(name, "clearance")))
+		return c->zone && c->zone->clearance ? clearance_value(c->zone->clearance, key) : value_unknown();
 	if (text_equal(name, "force.needed"))
 		return value_of_truth(c->result->force_needed);
 	if (text_equal(name, "gate.family"))
@@ -243,6 +246,9 @@ static struct value call(void *subject, const char *function, const struct value
 			c->zone ? c->zone->key : "");
 	if (text_equal(function, "table") && arguments[0].kind == VALUE_WORD)
 		return call_table(c, arguments, count);
+	if (text_equal(function, "clearance") && count == 3 && arguments[0].kind == VALUE_WORD &&
+		arguments[1].kind == VALUE_WORD && arguments[2].kind == VALUE_WORD)
+		return geometry_value(c, arguments[0].word, arguments[1].word, arguments[2].word);
 	if (count == 3)
 		return call_list(c, function, arguments);
 	if (text_equal(function, "chosen") && count == 1 && c->zone)

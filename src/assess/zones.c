@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "assess/found.h"
+
 static struct place entry_place(const struct context *c, const struct zone_result *z)
 {
 	return z->entry ? z->entry->at : record_list(c->record, "zones")->at;
@@ -28,12 +30,14 @@ static void choose_measures(struct context *c, struct zone_result *z)
 	}
 }
 
-static void add_zone(struct context *c, const struct lib_zone *zone, const struct item *leaf)
+/* `found`: by the geometry, or NULL for a zone that the type lists. */
+static void add_zone(struct context *c, const struct lib_zone *zone, const struct item *leaf,
+	const struct clearance_result *found)
 {
 	struct assessment *r = c->result;
 	struct zone_result *z = &r->zones[r->zone_count];
-	*z = (struct zone_result){.number = (int)r->zone_count + 1, .zone = zone, .leaf = leaf};
-	z->key = arena_format(c->arena, "%s@%s", zone->note.id, leaf ? leaf->id : "gate");
+	*z = (struct zone_result){.number = (int)r->zone_count + 1, .zone = zone, .leaf = leaf, .clearance = found};
+	z->key = found ? found->key : arena_format(c->arena, "%s@%s", zone->note.id, leaf ? leaf->id : "gate");
 	z->entry = record_item(c->record, "zones", z->key);
 	c->zone = z;
 	/* A zone whose existence is unknown counts as present. */
@@ -72,21 +76,39 @@ static void report_strange_entries(struct context *c)
 	}
 }
 
+/* What the geometry finds and no zone of the type deals with. */
+static void add_found_zones(struct context *c)
+{
+	const struct geometry *g = c->result->geometry;
+	for (size_t i = 0; g && i < g->clearance_count; i++) {
+		struct clearance_result *r = &g->clearances[i];
+		geometry_listed(c, r);
+		const struct lib_zone *zone = found_zone(c, r);
+		if (!zone)
+			continue;
+		add_zone(c, zone, r->leaf, r);
+		if (!r->listed)
+			r->listed = r->key;
+	}
+}
+
 void assess_zones(struct context *c)
 {
 	const struct item_list *leaves = record_list(c->record, "gate.leaves");
 	const struct lib_type *type = c->record->type;
-	c->result->zones = arena_array(c->arena, c->library->zones_count * (leaves->count + 1) + 1,
-		sizeof *c->result->zones);
+	assess_geometry(c);
+	c->result->zones = arena_array(c->arena,
+		c->library->zones_count * (leaves->count + 1) + found_most(c) + 1, sizeof *c->result->zones);
 	if (type)
 		context_decides(c, &type->note, "types");
 	for (size_t i = 0; type && i < type->zones.count; i++) {
 		const struct lib_zone *zone = library_zone(c->library, type->zones.items[i]);
 		if (zone && zone->per_gate)
-			add_zone(c, zone, NULL);
+			add_zone(c, zone, NULL, NULL);
 		for (size_t k = 0; zone && !zone->per_gate && k < leaves->count; k++)
-			add_zone(c, zone, &leaves->items[k]);
+			add_zone(c, zone, &leaves->items[k], NULL);
 	}
+	add_found_zones(c);
 	report_strange_entries(c);
 	const struct item_list *devices = record_list(c->record, "devices");
 	for (size_t i = 0; i < devices->count; i++) {
@@ -380,6 +402,11 @@ static void judge_hazard(struct context *c, const struct zone_result *z, struct 
 		r->shown = rule_shown(c->arena, h->designed_out, &c->names);
 		r->designed_out = context_holds(c, h->designed_out);
 	}
+	const struct clearance_result *against = geometry_finds(c, z, h->kind);
+	if (r->designed_out && against && !z->clearance) {
+		r->designed_out = false;
+		found_contradiction(c, z, h->kind, against, z->entry->at);
+	}
 	const struct measure_result *by = r->designed_out ? NULL : answering(z, h);
 	r->by = by ? by->measure : NULL;
 	r->outcome = r->designed_out || by ? OUTCOME_ANSWERED : OUTCOME_OPEN;
@@ -414,6 +441,13 @@ static void report_idle(struct context *c, const struct zone_result *z)
 static void judge_absent(struct context *c, struct zone_result *z)
 {
 	bool may = z->zone->absent_when && context_holds(c, z->zone->absent_when);
+	for (size_t i = 0; may && i < z->hazard_count; i++) {
+		const struct clearance_result *against = geometry_finds(c, z, z->hazards[i].hazard->kind);
+		if (!against)
+			continue;
+		found_contradiction(c, z, z->hazards[i].hazard->kind, against, item_fact(z->entry, "as")->at);
+		may = false;
+	}
 	if (!may) {
 		struct finding *f = point_out(c, FINDING_CODE_ZONE_NOT_ABSENT, z->key,
 			item_fact(z->entry, "as")->at);
@@ -429,6 +463,10 @@ static void judge_absent(struct context *c, struct zone_result *z)
 
 static void judge_zone(struct context *c, struct zone_result *z)
 {
+	if (z->clearance && (!z->entry || !fact_given(item_fact(z->entry, "as")))) {
+		found_report(c, z, entry_place(c, z));
+		return;
+	}
 	if (!z->entry || !fact_given(item_fact(z->entry, "as"))) {
 		struct finding *f = point_out(c, FINDING_CODE_ZONE_OPEN, z->key, entry_place(c, z));
 		with(c, f, "zone", z->zone->note.id);
@@ -474,6 +512,17 @@ static bool coordinate(struct context *c, const struct rule *r, double *out)
 	return true;
 }
 
+/* Where it was found, in the view in which it was; in the other at the leaf's place of the model zone, if any. */
+static void place_found(struct zone_result *z)
+{
+	const struct clearance_result *r = z->clearance;
+	bool elevation = r->a->elevation;
+	z->has_plan = z->has_plan || !elevation;
+	z->has_elevation = z->has_elevation || elevation;
+	*(elevation ? &z->elevation_x : &z->plan_x) = r->x;
+	*(elevation ? &z->elevation_y : &z->plan_y) = r->y;
+}
+
 void assess_hazards(struct context *c)
 {
 	for (size_t i = 0; i < c->result->zone_count; i++) {
@@ -484,6 +533,8 @@ void assess_hazards(struct context *c)
 			coordinate(c, z->zone->plan_at[1], &z->plan_y);
 		z->has_elevation = coordinate(c, z->zone->elevation_at[0], &z->elevation_x) &&
 			coordinate(c, z->zone->elevation_at[1], &z->elevation_y);
+		if (z->clearance)
+			place_found(z);
 		c->zone = NULL;
 	}
 }

@@ -39,8 +39,6 @@ struct moving_body {
 struct geo_point motion_apply(const struct motion *m, struct geo_point p, double t);
 /* Velocity per unit of travel; at a knot of the way the one after it. */
 struct geo_point motion_velocity(const struct motion *m, struct geo_point p, double t);
-/* The greatest speed per unit of travel that the point has anywhere in [from, to]: an upper bound. */
-double motion_speed_bound(const struct motion *m, struct geo_point p, double from, double to);
 
 /* Distance between two polygons where they stand at `t`, with the nearest points (may be NULL). */
 double clearance_at(struct arena *a, const struct moving_body *x, const struct moving_body *y, double t,
@@ -49,7 +47,8 @@ double clearance_at(struct arena *a, const struct moving_body *x, const struct m
 struct clearance_profile {
 	const struct clearance_knot *knots; /* travel 0 … 1, rising */
 	size_t count;
-	double least, greatest, least_at, greatest_at; /* known to `tolerance` */
+	double least, greatest, least_at, greatest_at; /* known to `error` */
+	double error; /* the tolerance asked for; more only where bodies of no human size would need too many cells */
 };
 
 /* `across`: distance of the bodies at right angles to the view (0 where their extents overlap); the gap is the distance in
@@ -66,10 +65,15 @@ bool clearance_may_come_near(const struct moving_body *x, const struct moving_bo
 size_t clearance_stretches(struct arena *a, const struct clearance_profile *p, double least_change,
 	struct clearance_stretch **out);
 
-/* How two bodies move against each other at `t`: rates per unit of travel, of the nearest points: along the line between
- * them (negative: approaching) and past each other. At distance 0 both are taken from the bodies' nearest edges. */
-void clearance_rates(struct arena *a, const struct moving_body *x, const struct moving_body *y, double t, double *along,
-	double *past);
+/* How two bodies move against each other: rates per unit of travel, of the nearest points. */
+struct clearance_rate {
+	double along; /* the line between them; negative: approaching */
+	double past;  /* each other */
+};
+
+/* At each of `count` travels. At distance 0 the line is the normal of the edge along which they overlap least. */
+void clearance_rates(struct arena *a, const struct moving_body *x, const struct moving_body *y, const double *travels,
+	size_t count, struct clearance_rate *out);
 
 /* Underside of a turning leaf over sloping ground, at its free end: height when closed + rise t - the rise of the ground
  * from the closed place: r (along (cos φ - 1) + across sin φ), φ = angle t; zero angle along the opening. Certified in the same way. */

@@ -78,11 +78,12 @@ static void hazard_table(struct builder *b, const struct zone_result *z)
 		hazard_row(b, t, z, &z->hazards[i]);
 }
 
-static const char *ask_title(const struct builder *b, const struct zone_result *z, const char *id)
+static const char *ask_title(const struct builder *b, const struct zone_result *z, const struct lib_field *ask)
 {
-	const char *key = arena_format(b->arena, "zones.%s.facts.%s", z->zone->note.id, id);
+	const char *key = ask->words ? ask->words
+				     : arena_format(b->arena, "zones.%s.facts.%s", z->zone->note.id, ask->id);
 	const char *text = phrasebook_find(b->input->phrasebook, key);
-	return text ? text : id;
+	return text ? text : ask->id;
 }
 
 static void zone_facts(struct builder *b, const struct zone_result *z)
@@ -95,7 +96,7 @@ static void zone_facts(struct builder *b, const struct zone_result *z)
 		const char *id = z->zone->asks[i].id;
 		const struct fact *f = item_fact(z->entry, arena_format(b->arena, "facts.%s", id));
 		if (f->state != FACT_ABSENT)
-			facts_row(b, t, ask_title(b, z, id), fact_words(b, f));
+			facts_row(b, t, ask_title(b, z, &z->zone->asks[i]), fact_words(b, f));
 	}
 	if (z->outcome != OUTCOME_ABSENT) {
 		facts_row(b, t, field_title(b, "zones[].likely-before"),

@@ -22,7 +22,7 @@ static bool present(struct builder *b, const struct lib_body *body)
 
 static void type_shape(struct builder *b, struct shapes *all, const struct lib_body *body)
 {
-	struct shape s = {.id = body->id, .moves = body->moves, .count = body->count,
+	struct shape s = {.id = body->id, .moves = body->moves && !text_equal(body->moves, "no"), .count = body->count,
 		.points = arena_array(b->arena, body->count, sizeof *s.points)};
 	for (size_t i = 0; i < body->count; i++)
 		if (!length_of(b, body->points[i][0], &s.points[i].x) ||

@@ -288,6 +288,7 @@ void library_finish(struct arena *a, struct library *l, struct findings *f)
 				kept[at++] = sorted[next];
 		fill_group(&r, g, kept + from, at - from);
 	}
+	library_join_asks(&r);
 	library_compile_rules(&r);
 	for (size_t i = 0; i < l->zones_count; i++)
 		for (size_t j = 0; j < l->zones[i].hazard_count; j++)

@@ -66,6 +66,24 @@ static bool has_row(const struct schema *s, const char *key)
 	return schema_find(s, key) < s->count;
 }
 
+static bool zonal(const struct vocabulary *v)
+{
+	enum lib_group_id g = v->rule->group;
+	return g == GROUP_ZONES || g == GROUP_MEASURES || g == GROUP_DEFINITIONS || g == GROUP_PLANS ||
+	       g == GROUP_LIMITS;
+}
+
+static const char *const CLEARANCES[] = {"least", "greatest", "closed", "open", "entry", "end"};
+static const struct choices CLEARANCE_WORDS = {CLEARANCES, sizeof CLEARANCES / sizeof *CLEARANCES};
+
+static bool is_clearance(const char *what)
+{
+	for (size_t i = 0; i < CLEARANCE_WORDS.count; i++)
+		if (text_equal(CLEARANCES[i], what))
+			return true;
+	return false;
+}
+
 /* Definitions and measures serve many zones; whatever some zone asks may be named in them. */
 static bool known_here(const struct vocabulary *v, const char *fact)
 {
@@ -73,9 +91,7 @@ static bool known_here(const struct vocabulary *v, const char *fact)
 		const struct lib_zone *zone = v->rule->owner;
 		return lib_field_find(zone->asks, zone->ask_count, fact) != NULL;
 	}
-	bool zonal = v->rule->group == GROUP_MEASURES || v->rule->group == GROUP_DEFINITIONS ||
-		     v->rule->group == GROUP_PLANS || v->rule->group == GROUP_LIMITS;
-	return zonal && library_has_id(v->facts, fact);
+	return zonal(v) && library_has_id(v->facts, fact);
 }
 
 static bool known_check(const struct vocabulary *v, const char *fact)
@@ -97,9 +113,9 @@ static bool known_dimension(const struct vocabulary *v, const char *id)
 static bool known_leaf(const struct vocabulary *v, const char *key)
 {
 	enum lib_group_id g = v->rule->group;
-	return (g == GROUP_ZONES || g == GROUP_MEASURES || g == GROUP_DEFINITIONS ||
+	return (g == GROUP_TYPES || g == GROUP_ZONES || g == GROUP_MEASURES || g == GROUP_DEFINITIONS ||
 		       g == GROUP_PLANS || g == GROUP_LIMITS) &&
-	       has_row(&v->leaf, key);
+	       (has_row(&v->leaf, key) || (g == GROUP_TYPES && text_equal(key, "order")));
 }
 
 /* A cause that shows on no input has none in hand. */
@@ -122,6 +138,8 @@ static bool known_name(const void *subject, const char *name)
 		return known_here(v, rest);
 	if ((rest = behind(name, "leaf.")))
 		return known_leaf(v, rest);
+	if ((rest = behind(name, "clearance.")))
+		return zonal(v) && is_clearance(rest);
 	if ((rest = behind(name, "check.")))
 		return known_check(v, rest);
 	if ((rest = behind(name, "the.")))
@@ -146,6 +164,7 @@ static const struct {
 	{"all", 3, 3},
 	{"count", 3, 3},
 	{"chosen", 1, 1},
+	{"clearance", 3, 3},
 	{"device", 1, 1},
 	{"device-count", 1, 1},
 	{"device-least", 2, 2},
@@ -163,7 +182,7 @@ static bool known_call(const void *subject, const char *function, size_t count)
 /* A call in the text of a rule that compiled. */
 struct call {
 	const char *name;
-	const char *first, *second; /* arguments, when they are words; else NULL */
+	const char *first, *second, *third; /* arguments, when they are words; else NULL */
 	size_t count;
 };
 
@@ -193,7 +212,7 @@ static struct call call_at(struct arena *a, const char *text, const char *open)
 	int depth = 0;
 	while (from > text && name_character(from[-1]))
 		from--;
-	struct call c = {arena_copy(a, from, (size_t)(open - from)), word_at(a, open + 1), NULL, 1};
+	struct call c = {arena_copy(a, from, (size_t)(open - from)), word_at(a, open + 1), NULL, NULL, 1};
 	for (const char *p = open + 1; *p && depth >= 0; p++) {
 		if (*p == '\'')
 			p = skip_word(p);
@@ -201,8 +220,8 @@ static struct call call_at(struct arena *a, const char *text, const char *open)
 			depth++;
 		else if (*p == ')' || *p == ']')
 			depth--;
-		else if (*p == ',' && depth == 0 && c.count++ == 1)
-			c.second = word_at(a, p + 1);
+		else if (*p == ',' && depth == 0 && c.count++ <= 2)
+			*(c.count == 2 ? &c.second : &c.third) = word_at(a, p + 1);
 	}
 	return c;
 }
@@ -261,12 +280,22 @@ static void check_list_call(
 			c->second ? c->second : c->name, schema_keys(r->bind.arena, &s, "", false));
 }
 
+/* The third word says which clearance; bodies differ from type to type and are not known here. */
+static void check_clearance_call(struct lib_reader *r, const struct pending_rule *rule, const struct call *c)
+{
+	if (!c->first || !c->second || !c->third || !is_clearance(c->third))
+		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE, c->third ? c->third : c->name,
+			CLEARANCE_WORDS);
+}
+
 static void check_call(struct lib_reader *r, const struct pending_rule *rule, const struct call *c)
 {
 	if (text_equal(c->name, "limit"))
 		check_limit_call(r, rule, c);
 	else if (text_equal(c->name, "table"))
 		check_table_call(r, rule, c);
+	else if (text_equal(c->name, "clearance"))
+		check_clearance_call(r, rule, c);
 	else if (text_equal(c->name, "chosen") &&
 		 (!c->first || !library_has_id(r->ids[GROUP_MEASURES], c->first)))
 		refuse_call(r, rule, FINDING_CODE_LIBRARY_REFERENCE, c->first ? c->first : c->name,

@@ -54,6 +54,9 @@ void library_read_rule(
 /* Gives the findings from index `from` on, of what knows no path, this subject. */
 void library_name_findings(struct lib_reader *r, size_t from, const char *path);
 
+/* load/library_gate.c: gives each zone the questions of the measures that it lists. */
+void library_join_asks(struct lib_reader *r);
+
 /* load/library_names.c: compiles what is pending, and checks calls and circles. */
 void library_compile_rules(struct lib_reader *r);
 

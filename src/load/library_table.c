@@ -62,10 +62,50 @@ static const struct lib_row FIELD_ROWS[] = {
 const struct lib_table LIB_FIELD_TABLE =
 	TABLE(lib_field, FIELD_ROWS, offsetof(struct lib_field, at), library_complete_field);
 
+static const struct lib_row STEP_ROWS[] = {
+	ROW(lib_step, "shift", ROW_POINT, shift),
+	ROW(lib_step, "turn", ROW_RULE, turn),
+	ROW(lib_step, "about", ROW_POINT, about),
+	MANY(lib_step, "during", ROW_RULES, during, during_count),
+	ROW(lib_step, "aim", ROW_POINT, aim),
+	ROW(lib_step, "reach", ROW_POINT, reach),
+	ROW(lib_step, "with", ROW_TEXT, with),
+	ROW_WITH(lib_step, "link", ROW_WORD, link, .choices = "upper|fore"),
+	ROW(lib_step, "from", ROW_POINT, from),
+	ROW(lib_step, "to", ROW_POINT, to),
+	ROW(lib_step, "first", ROW_RULE, first),
+	ROW(lib_step, "second", ROW_RULE, second),
+	ROW_WITH(lib_step, "elbow", ROW_WORD, elbow, .choices = "left|right"),
+};
+static const struct lib_table STEP = TABLE(lib_step, STEP_ROWS, offsetof(struct lib_step, at), library_complete_step);
+
+static const struct lib_row MOTION_ROWS[] = {
+	ROW_WITH(lib_motion, "id", ROW_TEXT, id, .required = true),
+	MANY_WITH(lib_motion, "steps", ROW_ITEMS, steps, step_count, .table = &STEP, .required = true),
+};
+static const struct lib_table MOTION = TABLE(lib_motion, MOTION_ROWS, offsetof(struct lib_motion, at), NULL);
+
+static const struct lib_row UNDERSIDE_ROWS[] = {
+	ROW_WITH(lib_underside, "height", ROW_RULE, height, .required = true),
+	ROW_WITH(lib_underside, "rise", ROW_RULE, rise, .required = true),
+	ROW_WITH(lib_underside, "radius", ROW_RULE, radius, .required = true),
+	ROW_WITH(lib_underside, "angle", ROW_RULE, angle, .required = true),
+	ROW_WITH(lib_underside, "along", ROW_RULE, along, .required = true),
+	ROW_WITH(lib_underside, "across", ROW_RULE, across, .required = true),
+};
+static const struct lib_table UNDERSIDE =
+	TABLE(lib_underside, UNDERSIDE_ROWS, offsetof(struct lib_underside, at), NULL);
+
 static const struct lib_row BODY_ROWS[] = {
 	ROW_WITH(lib_body, "id", ROW_TEXT, id, .required = true),
+	ROW(lib_body, "role", ROW_TEXT, role),
 	ROW_WITH(lib_body, "view", ROW_FLAG, elevation, .choices = "plan|elevation", .required = true),
-	ROW(lib_body, "moves", ROW_TRUTH, moves),
+	ROW_WITH(lib_body, "per", ROW_FLAG, per_leaf, .choices = "gate|leaf"),
+	ROW(lib_body, "moves", ROW_TEXT, moves),
+	ROW(lib_body, "from", ROW_RULE, from),
+	ROW(lib_body, "to", ROW_RULE, to),
+	ROW(lib_body, "open-work", ROW_RULE, open_work),
+	ROW(lib_body, "drawn-only", ROW_TRUTH, drawn_only),
 	ROW(lib_body, "when", ROW_RULE, when),
 	MANY_WITH(lib_body, "points", ROW_POINTS, points, count, .required = true),
 };
@@ -73,14 +113,22 @@ static const struct lib_table BODY = TABLE(lib_body, BODY_ROWS, offsetof(struct 
 
 static const struct lib_row TYPE_ROWS[] = {
 	ROW_WITH(lib_type, "family", ROW_TEXT, family, .required = true),
-	ROW_WITH(lib_type, "movement", ROW_TEXT, movement, .required = true),
+	ROW_WITH(lib_type, "movement", ROW_WORD, movement, .required = true,
+		.choices = "horizontal|perpendicular-axis|vertical|parallel-axis"),
 	MANY(lib_type, "dimensions", ROW_FIELDS, dimensions, dimension_count),
 	MANY(lib_type, "agrees", ROW_RULES, agrees, agree_count),
 	ROW(lib_type, "travel", ROW_RULE, travel),
+	ROW(lib_type, "leaves", ROW_RULE, leaves),
+	ROW(lib_type, "mirror", ROW_RULE, mirror),
+	ROW(lib_type, "origin", ROW_POINT, origin),
+	ROW_WITH(lib_type, "clearance", ROW_WORDS, clearance, .choices = "plan|elevation"),
+	ROW_WITH(lib_type, "found", ROW_TEXT, found, .refers = REFERS(GROUP_ZONES)),
+	MANY_WITH(lib_type, "underside", ROW_ITEMS, underside, underside_count, .table = &UNDERSIDE),
+	MANY_WITH(lib_type, "motions", ROW_ITEMS, motions, motion_count, .table = &MOTION),
 	MANY_WITH(lib_type, "bodies", ROW_ITEMS, bodies, body_count, .table = &BODY),
 	ROW_WITH(lib_type, "zones", ROW_WORDS, zones, .required = true, .refers = REFERS(GROUP_ZONES)),
 };
-static const struct lib_table TYPE = TABLE(lib_type, TYPE_ROWS, TABLE_NO_PLACE, NULL);
+static const struct lib_table TYPE = TABLE(lib_type, TYPE_ROWS, TABLE_NO_PLACE, library_complete_type);
 
 static const struct lib_row HAZARD_ROWS[] = {
 	ROW_WITH(lib_hazard, "kind", ROW_WORD, kind, .required = true, .choices = HAZARD_KINDS),
@@ -101,6 +149,7 @@ static const struct lib_row ZONE_ROWS[] = {
 	ROW_WITH(lib_zone, "per", ROW_FLAG, per_gate, .choices = "leaf|gate"),
 	ROW_WITH(lib_zone, "edge", ROW_WORD, edge, .choices = "main|secondary|none"),
 	ROW_WITH(lib_zone, "directions", ROW_WORDS, directions, .choices = "closing|opening"),
+	ROW(lib_zone, "covers", ROW_WORDS, covers),
 	ROW(lib_zone, "absent-when", ROW_RULE, absent_when),
 	MANY(lib_zone, "asks", ROW_FIELDS, asks, ask_count),
 	MANY_WITH(lib_zone, "hazards", ROW_ITEMS, hazards, hazard_count, .table = &HAZARD, .required = true),
@@ -109,7 +158,7 @@ static const struct lib_row ZONE_ROWS[] = {
 	ROW(lib_zone, "at", ROW_POINT, plan_at),
 	ROW(lib_zone, "at-elevation", ROW_POINT, elevation_at),
 };
-static const struct lib_table ZONE = TABLE(lib_zone, ZONE_ROWS, TABLE_NO_PLACE, NULL);
+static const struct lib_table ZONE = TABLE(lib_zone, ZONE_ROWS, TABLE_NO_PLACE, library_complete_zone);
 
 static const struct lib_row NEED_ROWS[] = {
 	ROW_WITH(lib_need, "id", ROW_TEXT, id, .required = true),
@@ -131,6 +180,7 @@ static const struct lib_row MEASURE_ROWS[] = {
 	ROW_WITH(lib_measure, "protection", ROW_WORD, protection, .choices = "A|B|C|D|E"),
 	ROW_WITH(lib_measure, "answers", ROW_WORDS, answers, .choices = HAZARD_KINDS),
 	ROW_WITH(lib_measure, "never", ROW_WORDS, never, .choices = HAZARD_KINDS),
+	MANY(lib_measure, "asks", ROW_FIELDS, asks, ask_count),
 	MANY_WITH(lib_measure, "needs", ROW_ITEMS, needs, need_count, .table = &NEED),
 };
 static const struct lib_table MEASURE = TABLE(lib_measure, MEASURE_ROWS, TABLE_NO_PLACE, NULL);

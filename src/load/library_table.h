@@ -103,6 +103,9 @@ bool lib_dimension(const char *name, struct dimension *out);
 const char *lib_dimension_names(void); /* "length|area|…" */
 
 void library_complete_field(struct lib_reader *r, const struct node *n, const char *path, void *out);
+void library_complete_step(struct lib_reader *r, const struct node *n, const char *path, void *out);
+void library_complete_type(struct lib_reader *r, const struct node *n, const char *path, void *out);
+void library_complete_zone(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_need(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_limit(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_grid(struct lib_reader *r, const struct node *n, const char *path, void *out);

@@ -227,6 +227,9 @@ static void declare_item(struct walk *w, const char *list, const char *id)
 	if (text_equal(list, "zones")) {
 		const char *zone_id = arena_copy(arena_of(w->reading), id, strcspn(id, "@"));
 		const struct lib_zone *zone = library_zone(lib, zone_id);
+		/* A pair of bodies: found by the geometry, after the zone that the type names for that. */
+		if (!zone && strchr(zone_id, '~') && w->reading->record->type && w->reading->record->type->found)
+			zone = library_zone(lib, w->reading->record->type->found);
 		if (zone)
 			walk_declare(w, zone->asks, zone->ask_count, true);
 	} else {

@@ -67,7 +67,8 @@ struct clearance_result {
 	double doubt;              /* every gap above is known to this much: tape, play, flex, sag */
 	bool slides;               /* past each other, at some travel at which a part fits between */
 	unsigned kinds, parts;     /* of all stretches, and of sliding */
-	const char *listed;        /* key of the listed zone that deals with it; "": a zone of its own; NULL: nothing found */
+	const char *listed;        /* key of the zone that deals with it (the first one listed for it, else its own); NULL: nothing found */
+	unsigned own;              /* kinds that no listed zone deals with: judged in a zone of its own */
 	double x, y;               /* where the gap is least while something can be hurt; in the view */
 };
 

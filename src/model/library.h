@@ -43,32 +43,73 @@ struct lib_field {
 	bool has_low, has_high;
 	struct quantity low, high;
 	const struct rule *when;
+	const char *words; /* path of its question, where that is not in the words of the entry that asks; or NULL */
 	struct place at;
 };
 
-/* A body of the gate for drawings and geometry. YAML: {id, view: plan|elevation, moves: yes|no,
- * when: rule, points: [[x-rule, y-rule], …]}: polygon in mm-free SI lengths. Axes: plan x along the
- * travel, 0 at the closed main edge, growing towards opening; y towards the inside of the property.
- * Elevation: x as in plan, y up from the ground. `moves` bodies are given in the closed position. */
-struct lib_body {
+/* One rigid step of a motion; every step takes the body from where the steps before it left it, in the fixed frame.
+ * YAML, one of
+ *   {shift: [x, y]}                  along a line, by so much over the whole travel;
+ *   {turn: angle, about: [x, y]}     about a pivot, + anticlockwise;
+ *   {aim: [x, y], with: motion, about: [x, y]}    about the fixed point, so that it keeps pointing at the point (closed
+ *                                    place) that another motion carries;
+ *   {reach: [x, y], with: motion, about: [x, y]}  the same, and along, so that its end stays at that point;
+ *   {link: upper|fore, from: [x, y], to: [x, y], with: motion, first: length, second: length, elbow: left|right}
+ *                                    two arms from a fixed point to a point that another motion carries.
+ * A shift or turn may say `during: [a, b]`: over which part of the travel, as numbers from 0 to 1. */
+struct lib_step {
+	const struct rule *shift[2], *turn, *about[2], *aim[2], *reach[2], *from[2], *to[2], *first, *second;
+	const struct rule **during; /* two, or none */
+	size_t during_count;
+	const char *with, *link, *elbow;
+	struct place at;
+};
+
+struct lib_motion {
 	const char *id;
-	bool elevation, moves;
-	const struct rule *when;
+	struct lib_step *steps;
+	size_t step_count;
+	struct place at;
+};
+
+/* A body of the gate for drawings and geometry. YAML: {id, role (default: id), view: plan|elevation, per: gate|leaf,
+ * moves: no|id of a motion, from: length, to: length, open-work: rule, drawn-only: yes, when: rule,
+ * points: [[x-rule, y-rule], …]}: polygon, in the closed position. Axes: plan x along the line of the closed gate, y
+ * towards the inside of the property; elevation x as in plan, y up from the ground. `from`, `to`: extent across the
+ * view (heights of a plan body, depths of an elevation body); absent: unbounded. `per: leaf`: once for each leaf,
+ * mirrored for the second where the type says about which line. */
+struct lib_body {
+	const char *id, *role, *moves; /* moves: NULL or "no" for a body that stands */
+	bool elevation, per_leaf, drawn_only;
+	const struct rule *when, *from, *to, *open_work;
 	const struct rule *(*points)[2];
 	size_t count;
 	struct place at;
 };
 
-/* YAML group `types`: {id, family, movement: horizontal|…, dimensions: [field…], agrees: [rules that the
- * dimensions must keep among themselves], travel: rule, bodies: [...], zones: [zone ids]}. */
+/* Underside of a turning leaf over the ground, at its free end. YAML: {height, rise, radius, angle, along, across}. */
+struct lib_underside {
+	const struct rule *height, *rise, *radius, *angle, *along, *across;
+	struct place at;
+};
+
+/* YAML group `types`: {id, family, movement: horizontal|perpendicular-axis|vertical|parallel-axis, dimensions: [field…],
+ * agrees: [rules that the dimensions must keep among themselves], travel: rule (way of the main edge), leaves: rule
+ * (how many), mirror: rule (x of the line), origin: [x, y] (from which fixed objects are measured),
+ * clearance: [plan, elevation], found: zone id, underside: [one], motions: [...], bodies: [...], zones: [zone ids]}. */
 struct lib_type {
 	struct lib_note note;
-	const char *family, *movement;
+	const char *family, *movement, *found;
 	struct lib_field *dimensions;
 	size_t dimension_count;
 	const struct rule **agrees;
 	size_t agree_count;
-	const struct rule *travel;
+	const struct rule *travel, *leaves, *mirror, *origin[2];
+	struct words clearance; /* none written: plan */
+	struct lib_underside *underside; /* none or one */
+	size_t underside_count;
+	struct lib_motion *motions;
+	size_t motion_count;
 	struct lib_body *bodies;
 	size_t body_count;
 	struct words zones;
@@ -88,14 +129,14 @@ struct lib_hazard {
 
 /* YAML group `zones`: {id, when: rule (zone exists), per: leaf|gate, edge: main|secondary|none,
  * directions: [closing, opening], absent-when: rule (not-present may be claimed), asks: [field…],
- * hazards: [...], plan: id of a force plan, at: [x-rule, y-rule] (where its number stands in plan),
+ * covers: [a~b: pairs of bodies, by id or role, that are dealt with here], hazards: [...], plan: id of a force plan, at: [x-rule, y-rule] (where its number stands in plan),
  * at-elevation: [x, y]}. Facts asked for are written under zones.<key>.facts and named here.<id>. */
 struct lib_zone {
 	struct lib_note note;
 	const struct rule *when, *absent_when;
 	bool per_gate;
 	const char *edge;
-	struct words directions;
+	struct words directions, covers;
 	struct lib_field *asks;
 	size_t ask_count;
 	struct lib_hazard *hazards;
@@ -126,11 +167,14 @@ struct lib_need {
 };
 
 /* YAML group `measures`: {id, step: design|safeguard|information, protection: A..E, answers: [kinds],
- * never: [kinds], needs: [...]}. A kind in neither list is not answered. */
+ * never: [kinds], asks: [field…], needs: [...]}. A kind in neither list is not answered. Each zone that lists the measure
+ * for some hazard asks the measure's questions too, once it is chosen; a question of the zone with the same id wins. */
 struct lib_measure {
 	struct lib_note note;
 	const char *step, *protection;
 	struct words answers, never;
+	struct lib_field *asks;
+	size_t ask_count;
 	struct lib_need *needs;
 	size_t need_count;
 };

@@ -4,6 +4,7 @@
 #define MODEL_RESULT_H
 
 #include "base/finding.h"
+#include "model/geometry.h"
 #include "model/library.h"
 #include "model/reckoning.h"
 #include "model/record.h"
@@ -45,6 +46,7 @@ struct zone_result {
 	const struct lib_zone *zone;
 	const struct item *leaf; /* NULL for a zone of the gate as a whole */
 	const struct item *entry; /* zones.<key> of the record, or NULL */
+	const struct clearance_result *clearance; /* of a zone found by the geometry, else NULL */
 	enum outcome outcome;
 	struct hazard_result *hazards;
 	size_t hazard_count;
@@ -181,6 +183,7 @@ struct assessment {
 	const struct record *record;
 	const struct library *library;
 	const struct lib_regime *regime; /* NULL when not to be told */
+	const struct geometry *geometry; /* bodies and clearances; NULL without a type */
 	struct zone_result *zones;
 	size_t zone_count;
 	struct point_result *points;

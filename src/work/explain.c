@@ -121,7 +121,7 @@ static void explain_declared(struct reference *r, const char *prefix, const char
 			continue;
 		if (!meant(r, path))
 			continue;
-		const char *key = arena_format(r->arena, "%s.%s", words, f->id);
+		const char *key = f->words ? f->words : arena_format(r->arena, "%s.%s", words, f->id);
 		const char *title = phrasebook_find(r->words, key);
 		open_entry(r, "fields", path);
 		if (title)
@@ -179,8 +179,8 @@ static void explain_zones(struct reference *r)
 		}
 		for (size_t k = 0; k < z->ask_count; k++) {
 			const char *id = z->asks[k].id;
-			const char *question = phrasebook_find(r->words,
-				arena_format(r->arena, "zones.%s.facts.%s", z->note.id, id));
+			const char *question = phrasebook_find(r->words, z->asks[k].words ? z->asks[k].words
+				: arena_format(r->arena, "zones.%s.facts.%s", z->note.id, id));
 			row(r, "asks", question ? arena_format(r->arena, "%s – %s", id, question) : id);
 		}
 		row(r, "absent-when", z->absent_when ? rule_text(z->absent_when) : NULL);

@@ -109,7 +109,8 @@ static void declared(struct writer *w, size_t depth, const struct lib_field *fie
 	const char *group)
 {
 	for (size_t i = 0; i < count; i++) {
-		const char *text = phrasebook_find(w->words, arena_format(w->arena, "%s.%s", group, fields[i].id));
+		const char *text = phrasebook_find(w->words, fields[i].words ? fields[i].words
+			: arena_format(w->arena, "%s.%s", group, fields[i].id));
 		if (!text)
 			text = phrasebook_part(w->words, group, fields[i].id, "title");
 		line(w, depth, "", fields[i].id, "unknown", declared_hint(w, &fields[i], text));

@@ -281,8 +281,8 @@ try "a leaf top below the leaf" "hazard-open run-back-neighbour@leaf-1" \
 # --- overlays ---
 
 overlay() { { echo "library: 1"; cat; } | put library/over.yaml; }
-dimensions=$(sed -n '/- id: sliding-cantilever/,/agrees:/{/ is: /{s/, when: "[^"]*"//; p}}' hazards/types.yaml)
-zones=$(sed -n '/- id: sliding-cantilever/,$s/^      - \([a-z-]*\)$/\1/p' hazards/types.yaml | tr '\n' ',' | sed 's/,$//')
+dimensions=$(sed -n '/- id: sliding-cantilever/,/agrees:/{/ is: /{s/, when: "[^"]*"//; p}}' hazards/types-sliding.yaml)
+zones=$(sed -n '/- id: sliding-cantilever/,$s/^      - \([a-z-]*\)$/\1/p' hazards/types-sliding.yaml | tr '\n' ',' | sed 's/,$//')
 
 type() { # ID
 	overlay <<END

@@ -1,0 +1,194 @@
+/* Motions of a type as chains of rigid steps. Rams and arms follow the leaf by tables of angles. */
+#include <math.h>
+
+#include "assess/bodies.h"
+
+enum { KNOTS = 65 };
+
+struct making {
+	struct context *c;
+	const struct lib_type *type;
+	double reach, doubt;
+	struct motion_step *steps;
+	size_t count;
+	int depth;
+};
+
+static bool make_motion(struct making *m, const struct lib_motion *motion);
+
+static bool point_at(struct making *m, const struct rule *const r[2], struct geo_point *out, double *doubt)
+{
+	double dx, dy;
+	if (!body_amount(m->c, r[0], DIM_LENGTH, &out->x, &dx) || !body_amount(m->c, r[1], DIM_LENGTH, &out->y, &dy))
+		return false;
+	*doubt = hypot(dx, dy);
+	return true;
+}
+
+/* Standing still, then moving evenly, then standing still. */
+static bool add_during(struct making *m, const struct lib_step *lib, struct motion_step *step)
+{
+	double a, b, unsure;
+	if (!lib->during_count)
+		return true;
+	if (lib->during_count != 2 || !body_amount(m->c, lib->during[0], DIM_NUMBER, &a, &unsure) ||
+		!body_amount(m->c, lib->during[1], DIM_NUMBER, &b, &unsure))
+		return false;
+	a = fmin(fmax(a, 0), 1);
+	b = fmin(fmax(b, 0), 1);
+	if (b - a < 1e-6)
+		return false;
+	struct geo_point *k = arena_array(m->c->arena, 4, sizeof *k);
+	size_t n = 0;
+	if (a > 0)
+		k[n++] = (struct geo_point){0, 0};
+	k[n++] = (struct geo_point){a, 0};
+	k[n++] = (struct geo_point){b, 1};
+	if (b < 1)
+		k[n++] = (struct geo_point){1, 1};
+	step->knots = k;
+	step->knot_count = n;
+	return true;
+}
+
+static bool add_plain(struct making *m, const struct lib_step *lib)
+{
+	struct motion_step *step = &m->steps[m->count];
+	double doubt = 0, angle_doubt = 0;
+	*step = (struct motion_step){.kind = lib->turn ? MOTION_TURN : MOTION_SHIFT};
+	if (lib->turn) {
+		if (!body_amount(m->c, lib->turn, DIM_ANGLE, &step->angle, &angle_doubt) ||
+			!point_at(m, lib->about, &step->by, &doubt))
+			return false;
+		/* A point goes round a pivot that stands beside by at most twice as much. */
+		m->doubt += 2 * doubt + angle_doubt * (m->reach + hypot(step->by.x, step->by.y));
+	} else {
+		if (!point_at(m, lib->shift, &step->by, &doubt))
+			return false;
+		m->doubt += doubt;
+	}
+	m->count++;
+	return add_during(m, lib, step);
+}
+
+static const struct lib_motion *motion_with(const struct lib_type *type, const char *id)
+{
+	for (size_t i = 0; i < type->motion_count; i++)
+		if (text_equal(type->motions[i].id, id))
+			return &type->motions[i];
+	return NULL;
+}
+
+/* The way of a point that another motion carries. */
+static bool carried(struct making *m, const struct lib_step *lib, struct geo_point p, struct geo_point way[KNOTS])
+{
+	struct making other = {.c = m->c, .type = m->type, .reach = hypot(p.x, p.y), .depth = m->depth + 1};
+	const struct lib_motion *with = lib->with ? motion_with(m->type, lib->with) : NULL;
+	if (!with || other.depth > 4 || !make_motion(&other, with))
+		return false;
+	struct motion motion = {other.steps, other.count};
+	for (int i = 0; i < KNOTS; i++)
+		way[i] = motion_apply(&motion, p, (double)i / (KNOTS - 1));
+	m->doubt += other.doubt;
+	return true;
+}
+
+/* `values`: f at even steps of travel. Angles are unwound, so that the table never jumps by a whole turn. */
+static void add_table(struct making *m, enum motion_kind kind, struct geo_point by, const double values[KNOTS])
+{
+	struct geo_point *k = arena_array(m->c->arena, KNOTS, sizeof *k);
+	double turns = 0;
+	for (int i = 0; i < KNOTS; i++) {
+		if (i && kind == MOTION_TURN) {
+			double jump = values[i] - values[i - 1];
+			turns -= jump > M_PI ? 2 * M_PI : jump < -M_PI ? -2 * M_PI : 0;
+		}
+		k[i] = (struct geo_point){(double)i / (KNOTS - 1), values[i] - values[0] + turns};
+	}
+	m->steps[m->count++] = (struct motion_step){.kind = kind, .by = by, .angle = kind == MOTION_TURN ? 1 : 0,
+		.knots = k, .knot_count = KNOTS};
+}
+
+static bool add_follower(struct making *m, const struct lib_step *lib)
+{
+	struct geo_point end, about, way[KNOTS];
+	double doubt = 0, about_doubt = 0, angle[KNOTS], length[KNOTS];
+	const struct rule *const *point = lib->aim[0] ? lib->aim : lib->reach;
+	if (!point_at(m, point, &end, &doubt) || !point_at(m, lib->about, &about, &about_doubt) ||
+		!carried(m, lib, end, way))
+		return false;
+	for (int i = 0; i < KNOTS; i++) {
+		angle[i] = atan2(way[i].y - about.y, way[i].x - about.x);
+		length[i] = hypot(way[i].x - about.x, way[i].y - about.y);
+		if (length[i] < 1e-3)
+			return false;
+	}
+	m->doubt += 2 * (doubt + about_doubt);
+	struct geo_point along = {cos(angle[0]), sin(angle[0])};
+	if (lib->reach[0])
+		add_table(m, MOTION_SHIFT, along, length);
+	add_table(m, MOTION_TURN, about, angle);
+	return true;
+}
+
+/* The elbow of two arms between `from` and `to`: where their circles meet, on the side asked for. */
+static bool elbow_at(struct geo_point from, struct geo_point to, double first, double second, double side,
+	struct geo_point *out)
+{
+	double dx = to.x - from.x, dy = to.y - from.y, d = hypot(dx, dy);
+	if (d < 1e-6 || d > first + second || d < fabs(first - second))
+		return false;
+	double u = (d * d + first * first - second * second) / (2 * d), v = sqrt(fmax(first * first - u * u, 0));
+	*out = (struct geo_point){from.x + (u * dx - side * v * dy) / d, from.y + (u * dy + side * v * dx) / d};
+	return true;
+}
+
+static bool add_link(struct making *m, const struct lib_step *lib)
+{
+	struct geo_point from, to, way[KNOTS], elbow;
+	double from_doubt, to_doubt, first, second, unsure, angle[KNOTS], x[KNOTS], y[KNOTS];
+	double side = text_equal(lib->elbow, "right") ? -1 : 1;
+	bool upper = text_equal(lib->link, "upper");
+	if (!point_at(m, lib->from, &from, &from_doubt) || !point_at(m, lib->to, &to, &to_doubt) ||
+		!body_amount(m->c, lib->first, DIM_LENGTH, &first, &unsure) ||
+		!body_amount(m->c, lib->second, DIM_LENGTH, &second, &unsure) || !carried(m, lib, to, way))
+		return false;
+	for (int i = 0; i < KNOTS; i++) {
+		if (!elbow_at(from, way[i], first, second, side, &elbow))
+			return false;
+		angle[i] = upper ? atan2(elbow.y - from.y, elbow.x - from.x)
+				 : atan2(elbow.y - way[i].y, elbow.x - way[i].x);
+		x[i] = way[i].x;
+		y[i] = way[i].y;
+	}
+	m->doubt += 2 * (from_doubt + to_doubt);
+	add_table(m, MOTION_TURN, upper ? from : to, angle);
+	if (!upper) {
+		add_table(m, MOTION_SHIFT, (struct geo_point){1, 0}, x);
+		add_table(m, MOTION_SHIFT, (struct geo_point){0, 1}, y);
+	}
+	return true;
+}
+
+static bool make_motion(struct making *m, const struct lib_motion *motion)
+{
+	m->steps = arena_array(m->c->arena, motion->step_count * 3, sizeof *m->steps);
+	for (size_t i = 0; i < motion->step_count; i++) {
+		const struct lib_step *s = &motion->steps[i];
+		bool made = s->link ? add_link(m, s) : s->aim[0] || s->reach[0] ? add_follower(m, s) : add_plain(m, s);
+		if (!made)
+			return false;
+	}
+	return true;
+}
+
+bool body_motion(struct context *c, const struct lib_type *type, const struct lib_motion *motion, double reach,
+	struct motion *out, double *doubt)
+{
+	struct making m = {.c = c, .type = type, .reach = reach};
+	if (!make_motion(&m, motion))
+		return false;
+	*out = (struct motion){m.steps, m.count};
+	*doubt = m.doubt;
+	return true;
+}

@@ -1,0 +1,486 @@
+#include "assess/geometry.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "assess/bodies.h"
+
+/* EN ISO 13854:2019, Table 1, in its order. */
+const char *const CLEARANCE_PART[CLEARANCE_PARTS] = {"body", "head", "leg", "foot", "toes", "arm", "hand", "finger"};
+
+static const double TOLERANCE = 1e-4;      /* m, of every clearance */
+static const double LEAST_CHANGE = 2e-4;   /* m, that counts as shrinking */
+static const double LEAST_SLIDE = 0.01;    /* m, that two bodies pass each other before something is taken along */
+
+struct pairing {
+	struct context *c;
+	const struct body_set *set;
+	struct geometry *out;
+	size_t room;
+	double enters[CLEARANCE_PARTS], crush[CLEARANCE_PARTS]; /* m, the strict end; NAN: not known */
+	double reach;              /* m above the ground, to which hazards count */
+	double play, sag, over_opening, over_closing;
+	double way, speed_opening, speed_closing; /* 0: not known */
+};
+
+static double length_on_record(const struct context *c, const char *path)
+{
+	const struct fact *f = record_fact(c->record, path);
+	return fact_given(f) && f->kind == FIELD_QUANTITY ? f->quantity.high : 0;
+}
+
+static double limit_of_part(struct context *c, const char *id, const char *part, bool low)
+{
+	struct value argument = value_of_word(part), v = context_limit(c, id, &argument, 1, "geometry");
+	return v.kind != VALUE_QUANTITY ? NAN : low ? v.quantity.low : v.quantity.high;
+}
+
+static void prepare(struct pairing *p)
+{
+	struct context *c = p->c;
+	double unsure;
+	for (size_t i = 0; i < CLEARANCE_PARTS; i++) {
+		p->enters[i] = limit_of_part(c, "enters-gap", CLEARANCE_PART[i], true);
+		p->crush[i] = limit_of_part(c, "crush-gap", CLEARANCE_PART[i], false);
+	}
+	p->reach = INFINITY;
+	struct value v = context_limit(c, "reach-height", NULL, 0, "geometry");
+	if (v.kind == VALUE_QUANTITY && fact_given(record_fact(c->record, "gate.ground.standing-height")))
+		p->reach = v.quantity.high + length_on_record(c, "gate.ground.standing-height");
+	p->play = length_on_record(c, "gate.play.sideways") + length_on_record(c, "gate.play.flex");
+	p->sag = length_on_record(c, "gate.play.sag");
+	p->over_opening = length_on_record(c, "drive.over-travel-opening");
+	p->over_closing = length_on_record(c, "drive.over-travel-closing");
+	p->speed_opening = length_on_record(c, "drive.speed-opening");
+	p->speed_closing = length_on_record(c, "drive.speed-closing");
+	if (!body_amount(c, c->record->type->travel, DIM_LENGTH, &p->way, &unsure))
+		p->way = 0;
+}
+
+/* ---- what a gap can do ------------------------------------------------------------------------- */
+
+static unsigned parts_between(const struct pairing *p, double most, double least)
+{
+	unsigned parts = 0;
+	for (size_t i = 0; i < CLEARANCE_PARTS; i++) {
+		/* A size that the library does not tell may be the worst. */
+		bool enters = isnan(p->enters[i]) || most > p->enters[i] + 1e-9;
+		bool hurts = isnan(p->crush[i]) || least < p->crush[i] - 1e-9;
+		parts |= enters && hurts ? 1u << i : 0;
+	}
+	return parts;
+}
+
+static double largest_crush(const struct pairing *p, unsigned parts)
+{
+	double most = 0;
+	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
+		if (parts & 1u << i)
+			most = fmax(most, isnan(p->crush[i]) ? CLEARANCE_FINE : p->crush[i]);
+	return most;
+}
+
+static double speed_of(const struct pairing *p, const struct clearance_result *r, const struct clearance_stretch *s)
+{
+	double drive = s->opening ? p->speed_opening : p->speed_closing, rate = 0;
+	for (size_t i = 1; i < r->knot_count; i++) {
+		const struct clearance_knot *a = &r->knots[i - 1], *b = &r->knots[i];
+		if (a->travel >= s->from && b->travel <= s->to && fmin(a->gap, b->gap) < CLEARANCE_FINE &&
+			b->travel > a->travel)
+			rate = fmax(rate, fabs(b->gap - a->gap) / (b->travel - a->travel));
+	}
+	return p->way > 0 ? rate * drive / p->way : 0;
+}
+
+/* Bodies come together along the line between them, or past each other: looked at where the gap is small enough to
+ * hurt. What cannot be told is both. */
+static unsigned kinds_of(const struct pairing *p, const struct clearance_result *r, const struct clearance_stretch *s,
+	const struct moving_body *x, const struct moving_body *y)
+{
+	double below = largest_crush(p, s->parts), together = 0, past = 0;
+	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
+	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
+	size_t n = 0;
+	for (size_t i = 0; i < r->knot_count; i++) {
+		const struct clearance_knot *k = &r->knots[i];
+		if (k->travel >= s->from && k->travel <= s->to && k->gap - r->doubt < below)
+			travels[n++] = k->travel;
+	}
+	clearance_rates(p->c->arena, x, y, travels, n, rates);
+	for (size_t i = 0; i < n; i++) {
+		together = fmax(together, fabs(rates[i].along));
+		past = fmax(past, fabs(rates[i].past));
+	}
+	unsigned kinds = 0;
+	if (together >= past / 2)
+		kinds |= CLEARANCE_CRUSHING;
+	if (past > together / 2 || (past > together / 10 && (r->a->open_work || (r->b && r->b->open_work))))
+		kinds |= CLEARANCE_SHEARING;
+	return kinds;
+}
+
+static void judge_stretch(const struct pairing *p, struct clearance_result *r, struct clearance_stretch *s,
+	const struct moving_body *x, const struct moving_body *y)
+{
+	double over = s->opening ? (s->to >= 1 ? p->over_opening : 0) : (s->from <= 0 ? p->over_closing : 0);
+	double most = fmax(s->start, s->end) + r->doubt, least = fmax(fmin(s->start, s->end) - r->doubt - over, 0);
+	s->parts = parts_between(p, most, least);
+	if (!s->parts)
+		return;
+	s->speed = speed_of(p, r, s);
+	s->kinds = y ? kinds_of(p, r, s, x, y) : CLEARANCE_CRUSHING;
+	r->kinds |= s->kinds;
+	r->parts |= s->parts;
+}
+
+/* Past each other, at a gap into which a part fits: it is taken along, or sheared off by what is open work. */
+static void judge_sliding(const struct pairing *p, struct clearance_result *r, const struct moving_body *x,
+	const struct moving_body *y)
+{
+	double slid = 0;
+	unsigned parts = 0;
+	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
+	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
+	for (size_t i = 1; i < r->knot_count; i++)
+		travels[i - 1] = (r->knots[i - 1].travel + r->knots[i].travel) / 2;
+	clearance_rates(p->c->arena, x, y, travels, r->knot_count ? r->knot_count - 1 : 0, rates);
+	for (size_t i = 1; i < r->knot_count; i++) {
+		const struct clearance_knot *a = &r->knots[i - 1], *b = &r->knots[i];
+		double step = b->travel - a->travel, gap = (a->gap + b->gap) / 2;
+		double along = rates[i - 1].along, past = rates[i - 1].past;
+		if (fmin(a->gap, b->gap) > CLEARANCE_FINE)
+			continue;
+		unsigned between = parts_between(p, fmax(a->gap, b->gap) + r->doubt, fmax(gap - r->doubt, 0));
+		/* A whole body is not drawn in by what glides by. */
+		between &= ~(1u << 0 | 1u << 1);
+		if (!between || gap + r->doubt <= 0)
+			continue;
+		if (fabs(past) * 0.1 < fabs(along))
+			continue;
+		slid += fabs(past) * step;
+		parts |= between;
+	}
+	if (slid < LEAST_SLIDE)
+		return;
+	r->slides = true;
+	r->parts |= parts;
+	r->kinds |= CLEARANCE_DRAWING_IN;
+	if (r->a->open_work || (r->b && r->b->open_work))
+		r->kinds |= CLEARANCE_SHEARING;
+}
+
+static void judge_clearance(const struct pairing *p, struct clearance_result *r, const struct moving_body *x,
+	const struct moving_body *y)
+{
+	struct clearance_profile profile = {.knots = r->knots, .count = r->knot_count};
+	struct clearance_stretch *stretches = NULL;
+	double worst = INFINITY, at = r->least_at;
+	r->stretch_count = clearance_stretches(p->c->arena, &profile, LEAST_CHANGE, &stretches);
+	r->stretches = stretches;
+	for (size_t i = 0; i < r->stretch_count; i++) {
+		struct clearance_stretch *s = &stretches[i];
+		judge_stretch(p, r, s, x, y);
+		if (s->parts && fmin(s->start, s->end) < worst) {
+			worst = fmin(s->start, s->end);
+			at = s->start < s->end ? s->from : s->to;
+		}
+	}
+	if (!y)
+		return;
+	judge_sliding(p, r, x, y);
+	struct geo_point on_x, on_y;
+	clearance_at(p->c->arena, x, y, at, &on_x, &on_y);
+	r->x = (on_x.x + on_y.x) / 2;
+	r->y = (on_x.y + on_y.y) / 2;
+}
+
+/* ---- pairs ------------------------------------------------------------------------------------- */
+
+static double across_of(const struct geo_body *a, const struct geo_body *b)
+{
+	return fmax(0, fmax(b->low - a->high, a->low - b->high));
+}
+
+static double bottom(const struct geo_body *b)
+{
+	double low = INFINITY;
+	for (size_t i = 0; i < b->count; i++)
+		low = fmin(low, b->points[i].y);
+	return low;
+}
+
+/* Out of everybody's reach: what is nearest between the two lies wholly above. */
+static bool out_of_reach(const struct pairing *p, const struct geo_body *a, const struct geo_body *b)
+{
+	if (a->elevation)
+		return fmax(a->moves ? -INFINITY : bottom(a), b->moves ? -INFINITY : bottom(b)) > p->reach;
+	return fmin(fmax(a->low, b->low), fmin(a->high, b->high)) > p->reach;
+}
+
+static bool in_view(const struct lib_type *type, bool elevation)
+{
+	if (!type->clearance.count)
+		return !elevation;
+	return words_have(type->clearance, elevation ? "elevation" : "plan");
+}
+
+static bool moves_against(const struct pairing *p, size_t i, size_t k)
+{
+	const struct geo_body *a = &p->set->bodies[i], *b = &p->set->bodies[k];
+	if (a->elevation != b->elevation || a->drawn_only || b->drawn_only || !(a->moves || b->moves) ||
+		!in_view(p->c->record->type, a->elevation))
+		return false;
+	/* Carried along together. */
+	if (a->moves && b->moves && p->set->motions[i] == p->set->motions[k] && a->leaf == b->leaf)
+		return false;
+	return !out_of_reach(p, a, b);
+}
+
+static struct clearance_result *add_result(struct pairing *p, const struct geo_body *a, const struct geo_body *b)
+{
+	struct geometry *g = p->out;
+	if (g->clearance_count == p->room) {
+		size_t room = p->room ? p->room * 2 : 32;
+		g->clearances = arena_grow(p->c->arena, g->clearances, g->clearance_count, room, sizeof *g->clearances);
+		p->room = room;
+	}
+	struct clearance_result *r = &g->clearances[g->clearance_count++];
+	bool two = b && a->leaf && b->leaf && a->leaf != b->leaf;
+	const struct item *leaf = two ? NULL : a->leaf ? a->leaf : b ? b->leaf : NULL;
+	*r = (struct clearance_result){.a = a, .b = b, .leaf = leaf, .least = CLEARANCE_FINE, .greatest = INFINITY};
+	r->key = arena_format(p->c->arena, "%s~%s@%s", a->id, b ? b->id : "ground", leaf ? leaf->id : "gate");
+	return r;
+}
+
+static void take_profile(struct clearance_result *r, const struct clearance_profile *profile)
+{
+	r->knots = profile->knots;
+	r->knot_count = profile->count;
+	r->least = profile->least;
+	r->greatest = profile->greatest;
+	r->least_at = profile->least_at;
+	r->greatest_at = profile->greatest_at;
+	r->doubt += fmax(profile->error - TOLERANCE, 0);
+}
+
+static void compute_pair(struct pairing *p, size_t i, size_t k)
+{
+	size_t first = p->set->bodies[i].moves ? i : k, second = first == i ? k : i;
+	const struct geo_body *a = &p->set->bodies[first], *b = &p->set->bodies[second];
+	const struct moving_body *x = &p->set->moving[first], *y = &p->set->moving[second];
+	double across = across_of(a, b);
+	struct clearance_result *r = add_result(p, a, b);
+	r->doubt = a->doubt + b->doubt + (a->elevation ? p->sag : p->play);
+	if (!clearance_may_come_near(x, y, across, CLEARANCE_FINE + r->doubt + fmax(p->over_opening, p->over_closing)))
+		return;
+	struct clearance_profile profile = clearance_of(p->c->arena, x, y, across, TOLERANCE, CLEARANCE_FINE + r->doubt);
+	take_profile(r, &profile);
+	judge_clearance(p, r, x, y);
+}
+
+static const struct geo_body *body_called(const struct body_set *set, const char *id, const struct item *leaf)
+{
+	for (size_t i = 0; i < set->count; i++)
+		if (text_equal(set->bodies[i].id, id) && set->bodies[i].leaf == leaf && set->bodies[i].moves)
+			return &set->bodies[i];
+	return NULL;
+}
+
+/* The underside over the ground, at the free end of one leaf. A second leaf stands the other way round on the slope. */
+static void compute_underside(struct pairing *p, const struct lib_underside *lib, const struct item *leaf, size_t order)
+{
+	struct context *c = p->c;
+	struct underside u;
+	struct body_scope scope;
+	double d[6] = {0};
+	const struct geo_body *body = body_called(p->set, "leaf", leaf);
+	if (!body)
+		return;
+	body_scope_begin(c, &scope, leaf, order);
+	bool known = body_amount(c, lib->height, DIM_LENGTH, &u.height, &d[0]) &&
+		body_amount(c, lib->rise, DIM_LENGTH, &u.rise, &d[1]) &&
+		body_amount(c, lib->radius, DIM_LENGTH, &u.radius, &d[2]) &&
+		body_amount(c, lib->angle, DIM_ANGLE, &u.angle, &d[3]) &&
+		body_amount(c, lib->along, DIM_NUMBER, &u.along, &d[4]) &&
+		body_amount(c, lib->across, DIM_NUMBER, &u.across, &d[5]);
+	body_scope_end(c, &scope);
+	if (!known)
+		return;
+	double steep = hypot(u.along, u.across);
+	if (order == 2 && c->record->type->mirror)
+		u.along = -u.along;
+	struct clearance_result *r = add_result(p, body, NULL);
+	r->doubt = d[0] + d[1] + 2 * steep * d[2] + steep * u.radius * d[3] + 2 * u.radius * (d[4] + d[5]) + p->sag;
+	struct clearance_profile profile = clearance_underside(c->arena, &u, TOLERANCE);
+	take_profile(r, &profile);
+	judge_clearance(p, r, NULL, NULL);
+	r->x = body->points[0].x;
+	r->y = body->points[0].y;
+}
+
+static void compute_undersides(struct pairing *p)
+{
+	const struct lib_type *type = p->c->record->type;
+	const struct item_list *leaves = record_list(p->c->record, "gate.leaves");
+	for (size_t i = 0; type->underside_count && i < leaves->count && i < BODY_LEAVES; i++)
+		compute_underside(p, type->underside, &leaves->items[i], i + 1);
+	if (type->underside_count && !leaves->count)
+		compute_underside(p, type->underside, NULL, 1);
+}
+
+static int by_key(const void *x, const void *y)
+{
+	const struct clearance_result *a = x, *b = y;
+	return strcmp(a->key, b->key);
+}
+
+void assess_geometry(struct context *c)
+{
+	if (!c->record->type)
+		return;
+	struct geometry *g = arena_alloc(c->arena, sizeof *g);
+	struct body_set *set = arena_alloc(c->arena, sizeof *set);
+	*set = bodies_build(c);
+	bodies_pose(c, set, g);
+	g->bodies = set->bodies;
+	g->body_count = set->count;
+	g->left_out = set->left_out;
+	struct pairing p = {.c = c, .set = set, .out = g};
+	prepare(&p);
+	for (size_t i = 0; i < set->count; i++)
+		for (size_t k = i + 1; k < set->count; k++)
+			if (moves_against(&p, i, k))
+				compute_pair(&p, i, k);
+	compute_undersides(&p);
+	if (g->clearance_count)
+		qsort(g->clearances, g->clearance_count, sizeof *g->clearances, by_key);
+	c->result->geometry = g;
+}
+
+/* ---- in rules ---------------------------------------------------------------------------------- */
+
+static bool is_body(const struct geo_body *b, const char *word)
+{
+	return b ? text_equal(b->id, word) || text_equal(b->role, word) : text_equal(word, "ground");
+}
+
+static bool is_pair(const struct clearance_result *r, const char *a, const char *b)
+{
+	return (is_body(r->a, a) && is_body(r->b, b)) || (is_body(r->a, b) && is_body(r->b, a));
+}
+
+static struct value around(double gap, double doubt)
+{
+	struct quantity q = {gap, fmax(gap - doubt, 0), gap + doubt, DIM_LENGTH};
+	return value_of_quantity(q);
+}
+
+/* The greatest gap from which it then shrinks, or the least to which it shrinks. */
+static double shrinking(const struct clearance_result *r, bool entry)
+{
+	double found = entry ? 0 : r->least;
+	for (size_t i = 0; i < r->stretch_count; i++)
+		found = entry ? fmax(found, fmax(r->stretches[i].start, r->stretches[i].end))
+			      : fmin(found, fmin(r->stretches[i].start, r->stretches[i].end));
+	return found;
+}
+
+struct value clearance_value(const struct clearance_result *r, const char *what)
+{
+	/* Never nearer than that: how far apart does not matter. */
+	if (!r->knot_count)
+		return value_of_quantity((struct quantity){CLEARANCE_FINE, CLEARANCE_FINE, 1e3, DIM_LENGTH});
+	if (text_equal(what, "least"))
+		return around(r->least, r->doubt);
+	if (text_equal(what, "greatest"))
+		return around(r->greatest, r->doubt);
+	if (text_equal(what, "closed"))
+		return around(r->knots[0].gap, r->doubt);
+	if (text_equal(what, "open"))
+		return around(r->knots[r->knot_count - 1].gap, r->doubt);
+	if (text_equal(what, "end"))
+		return around(shrinking(r, false), r->doubt);
+	if (!text_equal(what, "entry"))
+		return value_unknown();
+	double entry = shrinking(r, true);
+	return around(entry, entry > 0 ? r->doubt : 0);
+}
+
+/* Of several pairs the worst: what gets in by the greatest gap, everything else by the least. */
+static bool is_worse(const char *what, struct value v, struct value worst)
+{
+	bool most = text_equal(what, "entry") || text_equal(what, "greatest");
+	return most ? v.quantity.high > worst.quantity.high : v.quantity.low < worst.quantity.low;
+}
+
+struct value geometry_value(const struct context *c, const char *a, const char *b, const char *what)
+{
+	const struct geometry *g = c->result->geometry;
+	const struct item *leaf = c->zone ? c->zone->leaf : NULL;
+	struct value worst = value_unknown();
+	for (size_t i = 0; g && i < g->clearance_count; i++) {
+		const struct clearance_result *r = &g->clearances[i];
+		if ((leaf && r->leaf && r->leaf != leaf) || !is_pair(r, a, b))
+			continue;
+		struct value v = clearance_value(r, what);
+		if (v.kind == VALUE_QUANTITY && (worst.kind != VALUE_QUANTITY || is_worse(what, v, worst)))
+			worst = v;
+	}
+	return worst;
+}
+
+/* ---- where it is dealt with -------------------------------------------------------------------- */
+
+static const struct {
+	const char *word;
+	unsigned bit;
+} KINDS[] = {{"crushing", CLEARANCE_CRUSHING}, {"shearing", CLEARANCE_SHEARING}, {"drawing-in", CLEARANCE_DRAWING_IN}};
+
+unsigned clearance_kind_of(const char *word)
+{
+	for (size_t i = 0; i < sizeof KINDS / sizeof *KINDS; i++)
+		if (text_equal(KINDS[i].word, word))
+			return KINDS[i].bit;
+	return 0;
+}
+
+static bool covers(const struct context *c, const struct zone_result *z, const struct clearance_result *r)
+{
+	if (z->clearance || (z->leaf && r->leaf && z->leaf != r->leaf))
+		return false;
+	for (size_t i = 0; i < z->zone->covers.count; i++) {
+		const char *pair = z->zone->covers.items[i], *mark = strchr(pair, '~');
+		if (mark && is_pair(r, arena_copy(c->arena, pair, (size_t)(mark - pair)), mark + 1))
+			return true;
+	}
+	return false;
+}
+
+unsigned geometry_listed(struct context *c, struct clearance_result *r)
+{
+	unsigned left = r->kinds;
+	for (size_t i = 0; r->kinds && i < c->result->zone_count; i++) {
+		const struct zone_result *z = &c->result->zones[i];
+		if (!covers(c, z, r))
+			continue;
+		for (size_t k = 0; k < z->hazard_count; k++)
+			left &= ~clearance_kind_of(z->hazards[k].hazard->kind);
+		if (!r->listed)
+			r->listed = z->key;
+	}
+	r->own = left;
+	return left;
+}
+
+const struct clearance_result *geometry_finds(const struct context *c, const struct zone_result *z, const char *kind)
+{
+	const struct geometry *g = c->result->geometry;
+	unsigned bit = clearance_kind_of(kind);
+	for (size_t i = 0; g && i < g->clearance_count; i++) {
+		const struct clearance_result *r = &g->clearances[i];
+		if (z->clearance ? z->clearance == r && r->own & bit : r->kinds & bit && covers(c, z, r))
+			return r;
+	}
+	return NULL;
+}

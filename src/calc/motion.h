@@ -1,0 +1,27 @@
+/* Where a body stands and how it moves at one travel. Private to the clearance engine. */
+#ifndef CALC_MOTION_H
+#define CALC_MOTION_H
+
+#include "calc/clearance.h"
+
+/* p -> R p + t with R = (c -s; s c), and the field of velocity at a place q: (-omega q.y + u.x, omega q.x + u.y),
+ * both per unit of travel. */
+struct pose {
+	double c, s, x, y;
+	double omega, ux, uy;
+};
+
+struct pose motion_pose(const struct motion *m, double t);
+struct geo_point pose_place(const struct pose *pose, struct geo_point p);
+struct geo_point pose_velocity(const struct pose *pose, struct geo_point place);
+
+/* Upper bounds over [t - h, t + h] for the point that is at `p` when closed: speed and acceleration. The rates of all steps must
+ * be constant in there. */
+void motion_bounds(const struct motion *m, struct geo_point p, double t, double h, double *speed, double *acceleration);
+/* The sum of the rates of turning at `t`: never less than the rate of the whole. */
+double motion_turning(const struct motion *m, double t);
+
+/* The travels between 0 and 1 at which some rate changes, rising; returns how many. */
+size_t motion_knots(struct arena *a, const struct motion *x, const struct motion *y, double **out);
+
+#endif

@@ -1,0 +1,46 @@
+/* Polygons as convex pieces, and the distance of two convex pieces. Private to the clearance engine. Lengths in m. */
+#ifndef CALC_POLYGON_H
+#define CALC_POLYGON_H
+
+#include "base/arena.h"
+#include "model/geometry.h"
+
+/* Corners anticlockwise; one or two corners stand for a point or a segment. */
+struct convex {
+	size_t first, count; /* in the points of its polygon */
+};
+
+struct polygon {
+	struct geo_point *points; /* of all pieces, one after the other */
+	size_t count;
+	struct convex *pieces;
+	size_t piece_count;
+};
+
+/* Cuts a simple polygon, either way round, into convex pieces that cover it. Doubled and idle corners are left out.
+ * What crosses itself is covered by some pieces all the same. */
+struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size_t count);
+
+enum feature_kind {
+	FEATURE_CORNERS,    /* corner `p` of the first, corner `q` of the second */
+	FEATURE_EDGE_FIRST, /* edge from corner `p` of the first, corner `q` of the second */
+	FEATURE_EDGE_SECOND, /* corner `p` of the first, edge from corner `q` of the second */
+	FEATURE_OVERLAP,
+};
+
+struct feature {
+	enum feature_kind kind;
+	size_t p, q;                  /* indices into the points given */
+	double distance;              /* 0 when they overlap */
+	struct geo_point on_p, on_q;  /* the nearest points; a common point when they overlap */
+};
+
+/* Distance of the convex pieces `p` and `q` of two lists of points. Symmetric; pieces that only touch have distance 0
+ * and a feature of their own, not FEATURE_OVERLAP. */
+struct feature convex_distance(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq);
+
+/* The edge along whose outer normal two overlapping pieces overlap least: `*normal` points from `q` to `p`. */
+void convex_least_overlap(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
+	struct geo_point *normal);
+
+#endif
