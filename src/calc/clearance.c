@@ -32,7 +32,7 @@ struct cells {
 /* What is known of one cell. */
 struct cell {
 	double t, h;               /* middle, half width */
-	double before, middle, after; /* gap at both ends and in the middle */
+	double before, middle, after; /* distance in the view, at both ends and in the middle */
 };
 
 static struct carried carry(struct arena *a, const struct moving_body *body)
@@ -113,12 +113,12 @@ static double in_space(const struct cells *s, double d)
 	return s->across > 0 ? sqrt(d * d + s->across * s->across) : d;
 }
 
-static double gap_at(struct cells *s, double t)
+static double distance_at(struct cells *s, double t)
 {
 	size_t i = 0, k = 0;
 	place(&s->x, t);
 	place(&s->y, t);
-	return in_space(s, nearest(s, &i, &k).distance);
+	return nearest(s, &i, &k).distance;
 }
 
 /* ---- bounds over a cell ------------------------------------------------------------------------ */
@@ -288,7 +288,9 @@ static struct bounds bounds_of(const struct cells *s, size_t i, size_t k, const 
 	return b;
 }
 
-/* Both bodies stand in the middle of the cell. The lowest of all pieces from below, the nearest pair from above. */
+/* Both bodies stand in the middle of the cell. The lowest of all pieces from below, the nearest pair from above. From below
+ * it is bowed down and from above up, so that what holds at both ends of the cell holds within; therefore neither is cut off
+ * at 0 here. */
 static struct bounds cell_bounds(const struct cells *s, const struct cell *c, size_t i0, size_t k0, const struct feature *near)
 {
 	struct bounds all = bounds_of(s, i0, k0, near, c);
@@ -301,13 +303,12 @@ static struct bounds cell_bounds(const struct cells *s, const struct cell *c, si
 			struct feature f = convex_distance(s->x.at, s->x.shape.pieces[i], s->y.at,
 				s->y.shape.pieces[k]);
 			struct bounds b = bounds_of(s, i, k, &f, c);
+			bool round = far > b.low[0] && far > b.low[1];
 			for (int e = 0; e < 2; e++)
-				all.low[e] = fmin(all.low[e], fmax(b.low[e], far));
+				all.low[e] = fmin(all.low[e], round ? far : b.low[e]);
 		}
-	for (int e = 0; e < 2; e++) {
-		all.low[e] = in_space(s, fmax(fmax(all.low[e], 0), near->distance - reach));
-		all.high[e] = all.held ? in_space(s, all.high[e]) : INFINITY;
-	}
+	for (int e = 0; e < 2 && !all.held; e++)
+		all.high[e] = INFINITY;
 	return all;
 }
 
@@ -325,8 +326,9 @@ static void note_gap(struct cells *s, double t, double gap)
 	}
 }
 
-static void add_knot(struct cells *s, double t, double gap)
+static void add_knot(struct cells *s, double t, double distance)
 {
+	double gap = in_space(s, distance);
 	if (s->count == s->room) {
 		size_t room = s->room ? s->room * 2 : 256;
 		s->knots = arena_grow(s->arena, s->knots, s->count, room, sizeof *s->knots);
@@ -347,17 +349,19 @@ static double look(struct cells *s, struct cell *c, double *low, double *high)
 	bound(&s->x, c->t, c->h);
 	bound(&s->y, c->t, c->h);
 	struct feature f = nearest(s, &i, &k);
-	c->middle = in_space(s, f.distance);
-	note_gap(s, c->t, c->middle);
+	c->middle = f.distance;
+	note_gap(s, c->t, in_space(s, c->middle));
 	struct bounds b = cell_bounds(s, c, i, k, &f);
 	double reach = (s->x.fastest + s->y.fastest) * c->h;
 	double off = fmax(fmax(c->before - b.low[0], c->after - b.low[1]),
 		fmax(b.high[0] - c->before, b.high[1] - c->after));
 	/* No corner goes farther than that. */
 	off = fmin(off, reach);
-	*low = fmax(fmin(b.low[0], b.low[1]), c->middle - reach);
-	*high = fmin(fmax(b.high[0], b.high[1]), c->middle + reach);
-	return off;
+	*low = in_space(s, fmax(fmax(fmin(b.low[0], b.low[1]), c->middle - reach), 0));
+	*high = in_space(s, fmin(fmax(b.high[0], b.high[1]), c->middle + reach));
+	/* In space the straight line is bowed: |√(d² + a²)''| is at most 1 / a. */
+	double change = c->after - c->before;
+	return s->across > 0 ? off + change * change / (8 * s->across) : off;
 }
 
 /* Adds the knots behind `before`, up to `after`. */
@@ -384,12 +388,12 @@ struct clearance_profile clearance_of(struct arena *a, const struct moving_body 
 {
 	struct cells s = {.x = carry(a, x), .y = carry(a, y), .across = across, .tolerance = tolerance, .fine = fine,
 		.error = tolerance, .arena = a, .least = INFINITY, .greatest = -INFINITY};
-	double *knots, before = gap_at(&s, 0), from = 0;
+	double *knots, before = distance_at(&s, 0), from = 0;
 	size_t n = motion_knots(a, &x->motion, &y->motion, &knots);
 	add_knot(&s, 0, before);
-	note_gap(&s, 1, gap_at(&s, 1));
+	note_gap(&s, 1, in_space(&s, distance_at(&s, 1)));
 	for (size_t i = 0; i <= n; i++) {
-		double to = i < n ? knots[i] : 1, after = gap_at(&s, to);
+		double to = i < n ? knots[i] : 1, after = distance_at(&s, to);
 		divide(&s, from, before, to, after, 0);
 		from = to;
 		before = after;
