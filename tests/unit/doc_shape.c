@@ -44,7 +44,7 @@ static struct lib_body body(const char *id, bool moves, const char *const corner
 		points[i][0] = rule(corners[i][0]);
 		points[i][1] = rule(corners[i][1]);
 	}
-	return (struct lib_body){.id = id, .moves = moves, .points = points, .count = count};
+	return (struct lib_body){.id = id, .moves = moves ? "leaf" : NULL, .points = points, .count = count};
 }
 
 static const char *const LEAF[][2] = {{"0 mm", "0 mm"}, {"length", "0 mm"}, {"length", "thick"},

@@ -90,8 +90,9 @@ static const char BASE[] =
 	"    movement: horizontal\n"
 	"    dimensions: [{id: opening, is: length, from: 0.5 m, to: 20 m}]\n"
 	"    travel: gate.dimensions.opening\n"
+	"    motions: [{id: leaf, steps: [{shift: [gate.dimensions.opening, 0 m]}]}]\n"
 	"    bodies:\n"
-	"      - {id: leaf, view: plan, moves: yes, points: [[0 m, 0 m], [gate.dimensions.opening, 50 mm]]}\n"
+	"      - {id: leaf, view: plan, moves: leaf, points: [[0 m, 0 m], [gate.dimensions.opening, 50 mm]]}\n"
 	"    zones: [edge]\n"
 	"zones:\n"
 	"  - id: edge\n"
@@ -141,12 +142,13 @@ Test(load_library, entries_become_structs)
 	cr_expect_float_eq(type->dimensions[0].high.value, 20, 1e-12);
 	cr_expect(type->dimensions[0].has_low && dimension_equal(type->dimensions[0].dim, DIM_LENGTH));
 	cr_expect_str_eq(rule_text(type->bodies[0].points[1][0]), "gate.dimensions.opening");
-	cr_expect(type->bodies[0].moves && !type->bodies[0].elevation);
+	cr_expect_str_eq(type->bodies[0].moves, "leaf");
+	cr_expect(!type->bodies[0].elevation);
 	cr_expect(words_have(type->zones, "edge"));
 	const struct lib_zone *zone = library_zone(&library, "edge");
 	cr_expect(zone->per_gate);
 	cr_expect_eq(zone->note.standing, STANDING_PUBLISHED);
-	cr_expect_eq(zone->note.at.line, 13);
+	cr_expect_eq(zone->note.at.line, 14);
 	cr_expect_str_eq(zone->note.at.file, "base.yaml");
 	cr_expect_str_eq(rule_text(zone->plan_at[1]), "leaf.length / 2");
 	cr_expect_null(zone->elevation_at[0]);
