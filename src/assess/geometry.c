@@ -335,6 +335,19 @@ static int by_key(const void *x, const void *y)
 	return strcmp(a->key, b->key);
 }
 
+/* A gate of another number of leaves is of another type. */
+static void check_leaves(struct context *c)
+{
+	const struct item_list *leaves = record_list(c->record, "gate.leaves");
+	double due, unsure;
+	if (!leaves->count || !body_amount(c, c->record->type->leaves, DIM_NUMBER, &due, &unsure) ||
+		(double)leaves->count == due)
+		return;
+	struct finding *f = point_out(c, FINDING_CODE_LEAF_COUNT, "gate.leaves", leaves->at);
+	with(c, f, "count", arena_format(c->arena, "%zu", leaves->count));
+	with(c, f, "due", arena_format(c->arena, "%g", due));
+}
+
 void assess_geometry(struct context *c)
 {
 	if (!c->record->type)
@@ -353,6 +366,7 @@ void assess_geometry(struct context *c)
 			if (moves_against(&p, i, k))
 				compute_pair(&p, i, k);
 	compute_undersides(&p);
+	check_leaves(c);
 	if (g->clearance_count)
 		qsort(g->clearances, g->clearance_count, sizeof *g->clearances, by_key);
 	c->result->geometry = g;

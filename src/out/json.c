@@ -1,6 +1,7 @@
 #include "out/json.h"
 
 #include "base/text.h"
+#include "out/json_geometry.h"
 #include "out/put.h"
 
 static const char *const OUTCOMES[] = {"open", "answered", "absent"};
@@ -133,6 +134,7 @@ char *json_check(struct arena *a, const char *job, const struct assessment *r,
 		out_list(a, o, "functions");
 	}
 	put_diagnoses(a, o, r, words);
+	json_clearances(a, o, r);
 	return out_dump(a, o);
 }
 
