@@ -1,9 +1,10 @@
 /* Motions of a type as chains of rigid steps. Rams and arms follow the leaf by tables of angles. */
 #include <math.h>
+#include <stdlib.h>
 
 #include "assess/bodies.h"
 
-enum { KNOTS = 65 };
+enum { EVEN = 65, KNOTS = EVEN + 4 * 8 }; /* even steps of travel, and the ends of `during` between them */
 
 struct making {
 	struct context *c;
@@ -79,55 +80,76 @@ static const struct lib_motion *motion_with(const struct lib_type *type, const c
 	return NULL;
 }
 
-/* The way of a point that another motion carries. */
-static bool carried(struct making *m, const struct lib_step *lib, struct geo_point p, struct geo_point way[KNOTS])
+/* The way of a point that another motion carries, at travels that hold every one at which its rate changes. */
+struct followed {
+	double travel[KNOTS];
+	struct geo_point at[KNOTS];
+	int count;
+};
+
+static int rising(const void *x, const void *y)
+{
+	double a = *(const double *)x, b = *(const double *)y;
+	return (a > b) - (a < b);
+}
+
+static bool carried(struct making *m, const struct lib_step *lib, struct geo_point p, struct followed *way)
 {
 	struct making other = {.c = m->c, .type = m->type, .reach = hypot(p.x, p.y), .depth = m->depth + 1};
 	const struct lib_motion *with = lib->with ? motion_with(m->type, lib->with) : NULL;
 	if (!with || other.depth > 4 || !make_motion(&other, with))
 		return false;
 	struct motion motion = {other.steps, other.count};
-	for (int i = 0; i < KNOTS; i++)
-		way[i] = motion_apply(&motion, p, (double)i / (KNOTS - 1));
+	way->count = 0;
+	for (int i = 0; i < EVEN; i++)
+		way->travel[way->count++] = (double)i / (EVEN - 1);
+	for (size_t i = 0; i < other.count; i++)
+		for (size_t k = 0; k < other.steps[i].knot_count && way->count < KNOTS; k++)
+			way->travel[way->count++] = other.steps[i].knots[k].x;
+	qsort(way->travel, (size_t)way->count, sizeof *way->travel, rising);
+	for (int i = 0; i < way->count; i++)
+		way->at[i] = motion_apply(&motion, p, way->travel[i]);
 	m->doubt += other.doubt;
 	return true;
 }
 
 /* `values`: f at even steps of travel. Angles are unwound, so that the table never jumps by a whole turn. */
-static void add_table(struct making *m, enum motion_kind kind, struct geo_point by, const double values[KNOTS])
+static void add_table(struct making *m, enum motion_kind kind, struct geo_point by, const struct followed *way,
+	const double values[KNOTS])
 {
-	struct geo_point *k = arena_array(m->c->arena, KNOTS, sizeof *k);
+	struct geo_point *k = arena_array(m->c->arena, (size_t)way->count, sizeof *k);
 	double turns = 0;
-	for (int i = 0; i < KNOTS; i++) {
+	for (int i = 0; i < way->count; i++) {
 		if (i && kind == MOTION_TURN) {
 			double jump = values[i] - values[i - 1];
 			turns -= jump > M_PI ? 2 * M_PI : jump < -M_PI ? -2 * M_PI : 0;
 		}
-		k[i] = (struct geo_point){(double)i / (KNOTS - 1), values[i] - values[0] + turns};
+		k[i] = (struct geo_point){way->travel[i], values[i] - values[0] + turns};
 	}
 	m->steps[m->count++] = (struct motion_step){.kind = kind, .by = by, .angle = kind == MOTION_TURN ? 1 : 0,
-		.knots = k, .knot_count = KNOTS};
+		.knots = k, .knot_count = (size_t)way->count};
 }
 
 static bool add_follower(struct making *m, const struct lib_step *lib)
 {
-	struct geo_point end, about, way[KNOTS];
+	struct geo_point end, about;
+	struct followed way;
 	double doubt = 0, about_doubt = 0, angle[KNOTS], length[KNOTS];
 	const struct rule *const *point = lib->aim[0] ? lib->aim : lib->reach;
 	if (!point_at(m, point, &end, &doubt) || !point_at(m, lib->about, &about, &about_doubt) ||
-		!carried(m, lib, end, way))
+		!carried(m, lib, end, &way))
 		return false;
-	for (int i = 0; i < KNOTS; i++) {
-		angle[i] = atan2(way[i].y - about.y, way[i].x - about.x);
-		length[i] = hypot(way[i].x - about.x, way[i].y - about.y);
+	for (int i = 0; i < way.count; i++) {
+		angle[i] = atan2(way.at[i].y - about.y, way.at[i].x - about.x);
+		length[i] = hypot(way.at[i].x - about.x, way.at[i].y - about.y);
 		if (length[i] < 1e-3)
 			return false;
 	}
 	m->doubt += 2 * (doubt + about_doubt);
 	struct geo_point along = {cos(angle[0]), sin(angle[0])};
 	if (lib->reach[0])
-		add_table(m, MOTION_SHIFT, along, length);
-	add_table(m, MOTION_TURN, about, angle);
+		add_table(m, MOTION_SHIFT, along, &way, length);
+	add_table(m, MOTION_TURN, about, &way, angle);
 	return true;
 }
 
@@ -145,27 +167,28 @@ static bool elbow_at(struct geo_point from, struct geo_point to, double first, d
 
 static bool add_link(struct making *m, const struct lib_step *lib)
 {
-	struct geo_point from, to, way[KNOTS], elbow;
+	struct geo_point from, to, elbow;
+	struct followed way;
 	double from_doubt, to_doubt, first, second, unsure, angle[KNOTS], x[KNOTS], y[KNOTS];
 	double side = text_equal(lib->elbow, "right") ? -1 : 1;
 	bool upper = text_equal(lib->link, "upper");
 	if (!point_at(m, lib->from, &from, &from_doubt) || !point_at(m, lib->to, &to, &to_doubt) ||
 		!body_amount(m->c, lib->first, DIM_LENGTH, &first, &unsure) ||
-		!body_amount(m->c, lib->second, DIM_LENGTH, &second, &unsure) || !carried(m, lib, to, way))
+		!body_amount(m->c, lib->second, DIM_LENGTH, &second, &unsure) || !carried(m, lib, to, &way))
 		return false;
-	for (int i = 0; i < KNOTS; i++) {
-		if (!elbow_at(from, way[i], first, second, side, &elbow))
+	for (int i = 0; i < way.count; i++) {
+		if (!elbow_at(from, way.at[i], first, second, side, &elbow))
 			return false;
 		angle[i] = upper ? atan2(elbow.y - from.y, elbow.x - from.x)
-				 : atan2(elbow.y - way[i].y, elbow.x - way[i].x);
-		x[i] = way[i].x;
-		y[i] = way[i].y;
+				 : atan2(elbow.y - way.at[i].y, elbow.x - way.at[i].x);
+		x[i] = way.at[i].x;
+		y[i] = way.at[i].y;
 	}
 	m->doubt += 2 * (from_doubt + to_doubt);
-	add_table(m, MOTION_TURN, upper ? from : to, angle);
+	add_table(m, MOTION_TURN, upper ? from : to, &way, angle);
 	if (!upper) {
-		add_table(m, MOTION_SHIFT, (struct geo_point){1, 0}, x);
-		add_table(m, MOTION_SHIFT, (struct geo_point){0, 1}, y);
+		add_table(m, MOTION_SHIFT, (struct geo_point){1, 0}, &way, x);
+		add_table(m, MOTION_SHIFT, (struct geo_point){0, 1}, &way, y);
 	}
 	return true;
 }

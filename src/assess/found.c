@@ -99,7 +99,8 @@ static void add_ways(struct context *c, struct finding *f, const struct clearanc
 
 void found_report(struct context *c, const struct zone_result *z, struct place at)
 {
-	struct finding *f = point_out(c, FINDING_CODE_ZONE_FOUND, z->key, at);
+	struct finding *f = point_out(c, telling(z->clearance) ? FINDING_CODE_ZONE_FOUND : FINDING_CODE_ZONE_SLIDES,
+		z->key, at);
 	with(c, f, "zone", z->zone->note.id);
 	with(c, f, "key", z->key);
 	tell(c, f, z->clearance);

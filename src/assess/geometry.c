@@ -93,12 +93,14 @@ static double speed_of(const struct pairing *p, const struct clearance_result *r
 	return p->way > 0 ? rate * drive / p->way : 0;
 }
 
-/* Bodies come together along the line between them, or past each other: looked at where the gap is small enough to
- * hurt. What cannot be told is both. */
+/* Bodies come together along the line between them, or past each other: looked at wherever the gap is small enough to
+ * hurt. One place where they do the one and one where they do the other make both; so does what cannot be told. */
 static unsigned kinds_of(const struct pairing *p, const struct clearance_result *r, const struct clearance_stretch *s,
 	const struct moving_body *x, const struct moving_body *y)
 {
-	double below = largest_crush(p, s->parts), together = 0, past = 0;
+	double below = largest_crush(p, s->parts);
+	bool open_work = r->a->open_work || (r->b && r->b->open_work);
+	unsigned kinds = 0;
 	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
 	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
 	size_t n = 0;
@@ -109,15 +111,13 @@ static unsigned kinds_of(const struct pairing *p, const struct clearance_result 
 	}
 	clearance_rates(p->c->arena, x, y, travels, n, rates);
 	for (size_t i = 0; i < n; i++) {
-		together = fmax(together, fabs(rates[i].along));
-		past = fmax(past, fabs(rates[i].past));
+		double along = fabs(rates[i].along), past = fabs(rates[i].past);
+		if (along >= past / 2)
+			kinds |= CLEARANCE_CRUSHING;
+		if (past > along / 2 || (past > along / 10 && open_work))
+			kinds |= CLEARANCE_SHEARING;
 	}
-	unsigned kinds = 0;
-	if (together >= past / 2)
-		kinds |= CLEARANCE_CRUSHING;
-	if (past > together / 2 || (past > together / 10 && (r->a->open_work || (r->b && r->b->open_work))))
-		kinds |= CLEARANCE_SHEARING;
-	return kinds;
+	return kinds ? kinds : CLEARANCE_CRUSHING | CLEARANCE_SHEARING;
 }
 
 static void judge_stretch(const struct pairing *p, struct clearance_result *r, struct clearance_stretch *s,

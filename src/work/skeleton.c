@@ -15,6 +15,7 @@ struct writer {
 	const struct phrasebook *words;
 	const struct record *like; /* NULL: none */
 	const char *previous; /* path of the root field written last */
+	size_t leaves;
 };
 
 static void indent(struct writer *w, size_t depth)
@@ -138,9 +139,22 @@ static void item(struct writer *w, size_t depth, const char *list_path, const ch
 		/* A digest is due as soon as there is a file; of a subsystem's data some or others are. */
 		if (!(f->flags & FIELD_ALWAYS) && !is_id && !text_equal(key, "sha256") && !strstr(list_path, "[]."))
 			continue;
-		if (f->when && !text_begins(f->when, "item.as"))
+		/* What depends on something is asked by `check` when it is due; a tape comes before coordinates. */
+		if (f->when && !text_begins(f->when, "item.as") && !text_equal(f->when, "not known(item.x)"))
 			continue;
 		line(w, depth - is_id, is_id ? "- " : "", key, is_id ? id : "unknown", hint(w, f));
+	}
+}
+
+static void zone_entry(struct writer *w, const struct lib_zone *z, size_t leaf)
+{
+	const char *key = z->per_gate ? arena_format(w->arena, "%s@gate", z->note.id)
+				      : arena_format(w->arena, "%s@leaf-%zu", z->note.id, leaf);
+	line(w, 1, "", key, "", phrasebook_part(w->words, "zones", z->note.id, "title"));
+	item(w, 2, "zones", "");
+	if (z->ask_count) {
+		line(w, 2, "", "facts", "", NULL);
+		declared(w, 3, z->asks, z->ask_count, arena_format(w->arena, "zones.%s.facts", z->note.id));
 	}
 }
 
@@ -150,14 +164,8 @@ static void zone_entries(struct writer *w)
 		const struct lib_zone *z = library_zone(w->library, w->type->zones.items[i]);
 		if (!z)
 			continue;
-		line(w, 1, "", arena_format(w->arena, "%s@%s", z->note.id, z->per_gate ? "gate" : "leaf-1"), "",
-			phrasebook_part(w->words, "zones", z->note.id, "title"));
-		item(w, 2, "zones", "");
-		if (z->ask_count) {
-			line(w, 2, "", "facts", "", NULL);
-			declared(w, 3, z->asks, z->ask_count,
-				arena_format(w->arena, "zones.%s.facts", z->note.id));
-		}
+		for (size_t k = 0; k < (z->per_gate ? 1 : w->leaves); k++)
+			zone_entry(w, z, k + 1);
 	}
 }
 
@@ -226,6 +234,8 @@ static void list(struct writer *w, const struct field_list *l)
 	line(w, depth, "", key, one ? "" : "[]", title);
 	size_t start = w->out.length;
 	item(w, depth + 2, l->path, one ? "leaf-1" : "name-it");
+	for (size_t i = 1; one && i < w->leaves; i++)
+		item(w, depth + 2, l->path, arena_format(w->arena, "leaf-%zu", i + 1));
 	if (one)
 		return;
 	/* The item is shown as a comment: to be copied for each real one. */
@@ -235,11 +245,36 @@ static void list(struct writer *w, const struct field_list *l)
 		buf_format(&w->out, "#%s\n", p);
 }
 
+static struct value nothing_known(void *subject, const char *name)
+{
+	(void)subject;
+	(void)name;
+	return value_unknown();
+}
+
+static struct value nothing_called(void *subject, const char *function, const struct value *arguments, size_t count)
+{
+	(void)subject;
+	(void)function;
+	(void)arguments;
+	(void)count;
+	return value_unknown();
+}
+
+/* As many leaves as the type has whatever its dimensions are; one where that depends on them. */
+static size_t leaves_of(const struct writer *w)
+{
+	static const struct rule_names NOTHING = {NULL, nothing_known, nothing_called};
+	struct value v = w->type->leaves ? rule_value(w->arena, w->type->leaves, &NOTHING) : value_unknown();
+	return v.kind == VALUE_QUANTITY && v.quantity.value >= 1 && v.quantity.value <= 8 ? (size_t)v.quantity.value : 1;
+}
+
 char *skeleton_text(struct arena *a, const struct library *library, const struct lib_type *type,
 	const struct phrasebook *words, const struct record *like)
 {
 	struct writer w = {.arena = a, .library = library, .type = type, .words = words, .like = like};
 	const char *listed = "", *key;
+	w.leaves = leaves_of(&w);
 	buf_init(&w.out, a);
 	buf_put(&w.out, "# yaml-language-server: $schema=record.schema.json\n");
 	const char *intro = phrasebook_find(words, "skeleton.intro");
