@@ -4,7 +4,8 @@
 
 #include "assess/bodies.h"
 
-enum { EVEN = 65, KNOTS = EVEN + 4 * 8 }; /* even steps of travel, and the ends of `during` between them */
+/* Even steps of travel, and the ends of `during` between them. */
+enum { EVEN = 65, KNOTS = EVEN + 4 * 8 };
 
 struct making {
 	struct context *c;
@@ -113,6 +114,33 @@ static bool carried(struct making *m, const struct lib_step *lib, struct geo_poi
 	return true;
 }
 
+/* m, by which a table of a follower may be off: part of its doubt. */
+static const double TABLE_ERROR = 1e-4;
+
+/* The farthest knot that a straight line from knot `i` reaches with every one between within `error` of it. */
+static int farthest(const struct geo_point *k, int count, int i, double error)
+{
+	int j = i + 1;
+	for (; j + 1 < count; j++)
+		for (int m = i + 1; m <= j; m++) {
+			double u = (k[m].x - k[i].x) / fmax(k[j + 1].x - k[i].x, 1e-12);
+			if (fabs(k[i].y + u * (k[j + 1].y - k[i].y) - k[m].y) > error)
+				return j;
+		}
+	return j;
+}
+
+/* Leaves out what a straight line says as well: fewer knots are fewer cells. */
+static size_t thin_out(struct geo_point *k, int count, double error)
+{
+	size_t kept = 1;
+	for (int i = 0; i + 1 < count;) {
+		i = farthest(k, count, i, error);
+		k[kept++] = k[i];
+	}
+	return kept;
+}
+
 /* `values`: f at even steps of travel. Angles are unwound, so that the table never jumps by a whole turn. */
 static void add_table(struct making *m, enum motion_kind kind, struct geo_point by, const struct followed *way,
 	const double values[KNOTS])
@@ -126,8 +154,10 @@ static void add_table(struct making *m, enum motion_kind kind, struct geo_point 
 		}
 		k[i] = (struct geo_point){way->travel[i], values[i] - values[0] + turns};
 	}
+	size_t kept = thin_out(k, way->count, kind == MOTION_TURN ? TABLE_ERROR / fmax(m->reach, 1) : TABLE_ERROR);
+	m->doubt += TABLE_ERROR;
 	m->steps[m->count++] = (struct motion_step){.kind = kind, .by = by, .angle = kind == MOTION_TURN ? 1 : 0,
-		.knots = k, .knot_count = (size_t)way->count};
+		.knots = k, .knot_count = kept};
 }
 
 static bool add_follower(struct making *m, const struct lib_step *lib)

@@ -134,6 +134,13 @@ static void judge_stretch(const struct pairing *p, struct clearance_result *r, s
 	r->parts |= s->parts;
 }
 
+/* What fits between in the cell before knot `i`. A whole body or a head is not drawn in by what glides by. */
+static unsigned taken_between(const struct pairing *p, const struct clearance_result *r, size_t i)
+{
+	double a = r->knots[i - 1].gap, b = r->knots[i].gap;
+	return parts_between(p, fmax(a, b) + r->doubt, fmax((a + b) / 2 - r->doubt, 0)) & ~(1u << 0 | 1u << 1);
+}
+
 /* Past each other, at a gap into which a part fits: it is taken along, or sheared off by what is open work. */
 static void judge_sliding(const struct pairing *p, struct clearance_result *r, const struct moving_body *x,
 	const struct moving_body *y)
@@ -142,23 +149,21 @@ static void judge_sliding(const struct pairing *p, struct clearance_result *r, c
 	unsigned parts = 0;
 	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
 	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
+	size_t n = 0;
 	for (size_t i = 1; i < r->knot_count; i++)
-		travels[i - 1] = (r->knots[i - 1].travel + r->knots[i].travel) / 2;
-	clearance_rates(p->c->arena, x, y, travels, r->knot_count ? r->knot_count - 1 : 0, rates);
+		if (taken_between(p, r, i))
+			travels[n++] = (r->knots[i - 1].travel + r->knots[i].travel) / 2;
+	clearance_rates(p->c->arena, x, y, travels, n, rates);
+	n = 0;
 	for (size_t i = 1; i < r->knot_count; i++) {
-		const struct clearance_knot *a = &r->knots[i - 1], *b = &r->knots[i];
-		double step = b->travel - a->travel, gap = (a->gap + b->gap) / 2;
-		double along = rates[i - 1].along, past = rates[i - 1].past;
-		if (fmin(a->gap, b->gap) > CLEARANCE_FINE)
+		unsigned between = taken_between(p, r, i);
+		if (!between)
 			continue;
-		unsigned between = parts_between(p, fmax(a->gap, b->gap) + r->doubt, fmax(gap - r->doubt, 0));
-		/* A whole body is not drawn in by what glides by. */
-		between &= ~(1u << 0 | 1u << 1);
-		if (!between || gap + r->doubt <= 0)
+		double along = fabs(rates[n].along), past = fabs(rates[n].past);
+		n++;
+		if (past * 0.1 < along)
 			continue;
-		if (fabs(past) * 0.1 < fabs(along))
-			continue;
-		slid += fabs(past) * step;
+		slid += past * (r->knots[i].travel - r->knots[i - 1].travel);
 		parts |= between;
 	}
 	if (slid < LEAST_SLIDE)

@@ -10,6 +10,8 @@ enum { CELLS_MAX = 8192, DEPTH_MAX = 48 };
 /* A body where it stands in the middle of the cell in hand. */
 struct carried {
 	const struct motion *motion;
+	struct step_now *now;
+	struct pose pose;
 	struct polygon shape;      /* closed position */
 	struct geo_point *at, *velocity;
 	double *speed, *acceleration; /* bounds over the cell */
@@ -39,6 +41,7 @@ static struct carried carry(struct arena *a, const struct moving_body *body)
 {
 	struct carried c = {.motion = &body->motion, .shape = polygon_cut(a, body->points, body->count)};
 	size_t n = c.shape.count;
+	c.now = arena_array(a, body->motion.count, sizeof *c.now);
 	c.at = arena_array(a, n, sizeof *c.at);
 	c.velocity = arena_array(a, n, sizeof *c.velocity);
 	c.speed = arena_array(a, n, sizeof *c.speed);
@@ -62,21 +65,23 @@ static struct carried carry(struct arena *a, const struct moving_body *body)
 
 static void place(struct carried *c, double t)
 {
-	struct pose pose = motion_pose(c->motion, t);
+	motion_look(c->motion, t, c->now);
+	c->pose = motion_pose(c->motion, c->now);
 	for (size_t i = 0; i < c->shape.count; i++) {
-		c->at[i] = pose_place(&pose, c->shape.points[i]);
-		c->velocity[i] = pose_velocity(&pose, c->at[i]);
+		c->at[i] = pose_place(&c->pose, c->shape.points[i]);
+		c->velocity[i] = pose_velocity(&c->pose, c->at[i]);
 	}
 	for (size_t k = 0; k < c->shape.piece_count; k++)
-		c->middle_at[k] = pose_place(&pose, c->middles[k]);
+		c->middle_at[k] = pose_place(&c->pose, c->middles[k]);
 }
 
-static void bound(struct carried *c, double t, double h)
+/* Where it was placed. */
+static void bound(struct carried *c, double h)
 {
-	c->turning = motion_turning(c->motion, t);
+	c->turning = motion_turning(c->motion, c->now);
 	c->fastest = 0;
 	for (size_t i = 0; i < c->shape.count; i++) {
-		motion_bounds(c->motion, c->shape.points[i], t, h, &c->speed[i], &c->acceleration[i]);
+		motion_bounds(c->motion, c->now, c->shape.points[i], h, &c->speed[i], &c->acceleration[i]);
 		c->fastest = fmax(c->fastest, c->speed[i]);
 	}
 }
@@ -150,11 +155,6 @@ static struct course course_of(struct geo_point n, double omega, double turning,
 		ap + aq + turning * (2 * fast + turning * far)};
 }
 
-static double omega_of(const struct carried *c, double t)
-{
-	return motion_pose(c->motion, t).omega;
-}
-
 /* The gap along `n`, fixed in `owner` at its point `q` (velocity vq), of every corner of a piece of `other`, held from
  * below at both ends of the cell. `n` points from owner to other. */
 static void low_along(const struct carried *owner, double omega, struct geo_point n, struct geo_point q,
@@ -195,7 +195,7 @@ static struct bounds over_edge(const struct carried *owner, struct convex mine, 
 	const struct carried *other, struct convex theirs, size_t corner, const struct cell *c)
 {
 	struct edge e = edge_of(owner, mine, edge);
-	double omega = omega_of(owner, c->t), h = c->h;
+	double omega = owner->pose.omega, h = c->h;
 	struct bounds b = {.held = true};
 	low_along(owner, omega, e.n, e.from, e.velocity, e.speed, e.acceleration, other, theirs, h, b.low);
 	struct course height = course_of(e.n, omega, owner->turning, other->at[corner], other->velocity[corner],
@@ -231,24 +231,18 @@ static double most_of(const double *values, struct convex piece)
 	return most;
 }
 
-static struct geo_point velocity_at(const struct carried *c, double t, struct geo_point place)
-{
-	struct pose pose = motion_pose(c->motion, t);
-	return pose_velocity(&pose, place);
-}
-
 static struct bounds over_corners(const struct cells *s, struct convex px, struct convex py, const struct feature *f,
 	const struct cell *c)
 {
 	struct bounds b = {.held = true};
-	struct geo_point vx = velocity_at(&s->x, c->t, f->on_p), vy = velocity_at(&s->y, c->t, f->on_q);
+	struct geo_point vx = pose_velocity(&s->x.pose, f->on_p), vy = pose_velocity(&s->y.pose, f->on_q);
 	double ax = most_of(s->x.acceleration, px), ay = most_of(s->y.acceleration, py);
 	double dx = f->on_p.x - f->on_q.x, dy = f->on_p.y - f->on_q.y, d = f->distance;
 	high_of_points(f->on_p, vx, ax, f->on_q, vy, ay, c->h, b.high);
 	b.low[0] = b.low[1] = 0;
 	/* The second piece lies wholly behind its corner, in that direction. */
 	if (d > 0)
-		low_along(&s->y, omega_of(&s->y, c->t), (struct geo_point){dx / d, dy / d}, f->on_q, vy,
+		low_along(&s->y, s->y.pose.omega, (struct geo_point){dx / d, dy / d}, f->on_q, vy,
 			most_of(s->y.speed, py), ay, &s->x, px, c->h, b.low);
 	return b;
 }
@@ -258,8 +252,8 @@ static struct bounds over_overlap(const struct cells *s, struct convex px, struc
 	const struct cell *c)
 {
 	struct bounds b = {.held = true};
-	struct geo_point vx = velocity_at(&s->x, c->t, f->on_p);
-	double sx = most_of(s->x.speed, px), ax = most_of(s->x.acceleration, px), omega = omega_of(&s->y, c->t);
+	struct geo_point vx = pose_velocity(&s->x.pose, f->on_p);
+	double sx = most_of(s->x.speed, px), ax = most_of(s->x.acceleration, px), omega = s->y.pose.omega;
 	for (size_t i = py.first; i < py.first + py.count; i++) {
 		struct edge e = edge_of(&s->y, py, i);
 		struct course out = course_of(e.n, omega, s->y.turning, f->on_p, vx, sx, ax, e.from, e.velocity, e.speed,
@@ -281,8 +275,8 @@ static struct bounds bounds_of(const struct cells *s, size_t i, size_t k, const 
 					   : over_edge(&s->x, px, f->p, &s->y, py, f->q, c);
 	if (!b.held) {
 		double ax = most_of(s->x.acceleration, px), ay = most_of(s->y.acceleration, py);
-		high_of_points(f->on_p, velocity_at(&s->x, c->t, f->on_p), ax, f->on_q,
-			velocity_at(&s->y, c->t, f->on_q), ay, c->h, b.high);
+		high_of_points(f->on_p, pose_velocity(&s->x.pose, f->on_p), ax, f->on_q,
+			pose_velocity(&s->y.pose, f->on_q), ay, c->h, b.high);
 		b.held = true;
 	}
 	return b;
@@ -346,8 +340,8 @@ static double look(struct cells *s, struct cell *c, double *low, double *high)
 	s->spent++;
 	place(&s->x, c->t);
 	place(&s->y, c->t);
-	bound(&s->x, c->t, c->h);
-	bound(&s->y, c->t, c->h);
+	bound(&s->x, c->h);
+	bound(&s->y, c->h);
 	struct feature f = nearest(s, &i, &k);
 	c->middle = f.distance;
 	note_gap(s, c->t, in_space(s, c->middle));
@@ -359,9 +353,12 @@ static double look(struct cells *s, struct cell *c, double *low, double *high)
 	off = fmin(off, reach);
 	*low = in_space(s, fmax(fmax(fmin(b.low[0], b.low[1]), c->middle - reach), 0));
 	*high = in_space(s, fmin(fmax(b.high[0], b.high[1]), c->middle + reach));
-	/* In space the straight line is bowed: |√(d² + a²)''| is at most 1 / a. */
-	double change = c->after - c->before;
-	return s->across > 0 ? off + change * change / (8 * s->across) : off;
+	if (s->across <= 0)
+		return off;
+	/* In space the straight line is bowed: (√(d² + a²))'' = a² / (d² + a²)^(3/2), most at the least d of the line. */
+	double change = c->after - c->before, least = fmin(c->before, c->after), square = s->across * s->across;
+	double far = sqrt(least * least + square);
+	return off + change * change * square / (8 * far * far * far);
 }
 
 /* Adds the knots behind `before`, up to `after`. */
@@ -430,26 +427,39 @@ static void circle_of(const struct moving_body *b, struct geo_point *middle, dou
 		*radius = fmax(*radius, hypot(b->points[i].x - middle->x, b->points[i].y - middle->y));
 }
 
+/* How far a point can get within `h` of that travel, whatever the rates of its steps do there: each step moves it by at
+ * most its own way, which for a turn is the arc. */
+static double way_bound(const struct motion *m, struct geo_point p, double t, double h)
+{
+	double way = 0;
+	for (size_t i = 0; i < m->count; i++) {
+		double change = motion_change(&m->steps[i], t - h, t + h);
+		struct geo_point c = m->steps[i].by;
+		if (m->steps[i].kind == MOTION_SHIFT) {
+			way += change * hypot(c.x, c.y);
+			continue;
+		}
+		struct motion before = {m->steps, i};
+		struct geo_point at = motion_apply(&before, p, t);
+		way += change * fabs(m->steps[i].angle) * (hypot(at.x - c.x, at.y - c.y) + way);
+	}
+	return way;
+}
+
 bool clearance_may_come_near(const struct moving_body *x, const struct moving_body *y, double across, double near)
 {
 	enum { LOOKS = 16 };
 	struct geo_point mx, my;
-	double rx, ry, vx, vy, unused, h = 0.5 / LOOKS;
+	double rx, ry, h = 0.5 / LOOKS;
 	if (across > near)
 		return false;
 	circle_of(x, &mx, &rx);
 	circle_of(y, &my, &ry);
 	for (int i = 0; i < LOOKS; i++) {
 		double t = (i + 0.5) / LOOKS;
-		/* Rates may change within; what is fastest on either side of it counts. */
-		double fast = 0;
-		for (int end = -1; end <= 1; end++) {
-			motion_bounds(&x->motion, mx, t + end * h, 2 * h, &vx, &unused);
-			motion_bounds(&y->motion, my, t + end * h, 2 * h, &vy, &unused);
-			fast = fmax(fast, vx + vy);
-		}
+		double way = way_bound(&x->motion, mx, t, h) + way_bound(&y->motion, my, t, h);
 		struct geo_point p = motion_apply(&x->motion, mx, t), q = motion_apply(&y->motion, my, t);
-		if (hypot(p.x - q.x, p.y - q.y) - rx - ry - fast * h <= near)
+		if (hypot(p.x - q.x, p.y - q.y) - rx - ry - way <= near)
 			return true;
 	}
 	return false;
@@ -494,7 +504,7 @@ static struct clearance_rate rate_at(struct cells *s, double t)
 	place(&s->y, t);
 	struct feature f = nearest(s, &i, &k);
 	struct geo_point n = {f.on_p.x - f.on_q.x, f.on_p.y - f.on_q.y};
-	struct geo_point vx = velocity_at(&s->x, t, f.on_p), vy = velocity_at(&s->y, t, f.on_q);
+	struct geo_point vx = pose_velocity(&s->x.pose, f.on_p), vy = pose_velocity(&s->y.pose, f.on_q);
 	double d = hypot(n.x, n.y);
 	if (d > 1e-9)
 		n = (struct geo_point){n.x / d, n.y / d};

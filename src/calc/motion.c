@@ -21,12 +21,25 @@ static double progress(const struct motion_step *s, double t, double *rate)
 	return t <= a->x ? a->y : t >= b->x ? b->y : a->y + *rate * (t - a->x);
 }
 
-struct pose motion_pose(const struct motion *m, double t)
+void motion_look(const struct motion *m, double t, struct step_now *now)
+{
+	for (size_t i = 0; i < m->count; i++) {
+		now[i].f = progress(&m->steps[i], t, &now[i].rate);
+		now[i].c = 1;
+		now[i].s = 0;
+		if (m->steps[i].kind == MOTION_TURN) {
+			now[i].c = cos(now[i].f * m->steps[i].angle);
+			now[i].s = sin(now[i].f * m->steps[i].angle);
+		}
+	}
+}
+
+struct pose motion_pose(const struct motion *m, const struct step_now *now)
 {
 	struct pose p = {.c = 1};
 	for (size_t i = 0; i < m->count; i++) {
 		const struct motion_step *step = &m->steps[i];
-		double rate, f = progress(step, t, &rate);
+		double rate = now[i].rate, f = now[i].f;
 		if (step->kind == MOTION_SHIFT) {
 			double sx = f * step->by.x, sy = f * step->by.y;
 			p.x += sx;
@@ -35,7 +48,7 @@ struct pose motion_pose(const struct motion *m, double t)
 			p.uy += -p.omega * sx + rate * step->by.y;
 			continue;
 		}
-		double c = cos(f * step->angle), s = sin(f * step->angle), w = rate * step->angle;
+		double c = now[i].c, s = now[i].s, w = rate * step->angle;
 		double cx = step->by.x, cy = step->by.y, x = p.x - cx, y = p.y - cy;
 		struct pose q = {c * p.c - s * p.s, s * p.c + c * p.s, cx + c * x - s * y, cy + s * x + c * y, p.omega + w,
 			0, 0};
@@ -58,52 +71,68 @@ struct geo_point pose_velocity(const struct pose *pose, struct geo_point place)
 	return (struct geo_point){-pose->omega * place.y + pose->ux, pose->omega * place.x + pose->uy};
 }
 
+double motion_change(const struct motion_step *step, double from, double to)
+{
+	double rate, middle = progress(step, (from + to) / 2, &rate);
+	double most = fmax(fabs(progress(step, from, &rate) - middle), fabs(progress(step, to, &rate) - middle));
+	for (size_t i = 0; i < step->knot_count; i++)
+		if (step->knots[i].x > from && step->knots[i].x < to)
+			most = fmax(most, fabs(step->knots[i].y - middle));
+	return most;
+}
+
+/* Longer chains than a type can write are not followed beyond. */
+enum { CHAIN = 64 };
+
+static struct pose pose_at(const struct motion *m, double t)
+{
+	struct step_now now[CHAIN];
+	struct motion chain = {m->steps, m->count < CHAIN ? m->count : CHAIN};
+	motion_look(&chain, t, now);
+	return motion_pose(&chain, now);
+}
+
 struct geo_point motion_apply(const struct motion *m, struct geo_point p, double t)
 {
-	struct pose pose = motion_pose(m, t);
+	struct pose pose = pose_at(m, t);
 	return pose_place(&pose, p);
 }
 
 struct geo_point motion_velocity(const struct motion *m, struct geo_point p, double t)
 {
-	struct pose pose = motion_pose(m, t);
+	struct pose pose = pose_at(m, t);
 	return pose_velocity(&pose, pose_place(&pose, p));
 }
 
 /* In a frame that turns at w, what moves inside at v and a has the acceleration a + 2 w v + w² r. */
-void motion_bounds(const struct motion *m, struct geo_point p, double t, double h, double *speed, double *acceleration)
+void motion_bounds(const struct motion *m, const struct step_now *now, struct geo_point p, double h, double *speed,
+	double *acceleration)
 {
 	double v = 0, a = 0;
 	for (size_t i = 0; i < m->count; i++) {
 		const struct motion_step *step = &m->steps[i];
-		double rate, f = progress(step, t, &rate);
 		if (step->kind == MOTION_SHIFT) {
-			v += fabs(rate) * hypot(step->by.x, step->by.y);
-			p.x += f * step->by.x;
-			p.y += f * step->by.y;
+			v += fabs(now[i].rate) * sqrt(step->by.x * step->by.x + step->by.y * step->by.y);
+			p.x += now[i].f * step->by.x;
+			p.y += now[i].f * step->by.y;
 			continue;
 		}
-		double dx = p.x - step->by.x, dy = p.y - step->by.y, w = fabs(rate * step->angle);
+		double dx = p.x - step->by.x, dy = p.y - step->by.y, w = fabs(now[i].rate * step->angle);
 		double r = sqrt(dx * dx + dy * dy) + v * h;
 		a += 2 * w * v + w * w * r;
 		v += w * r;
-		if (i + 1 < m->count) {
-			double c = cos(f * step->angle), s = sin(f * step->angle);
-			p = (struct geo_point){step->by.x + c * dx - s * dy, step->by.y + s * dx + c * dy};
-		}
+		p = (struct geo_point){step->by.x + now[i].c * dx - now[i].s * dy,
+			step->by.y + now[i].s * dx + now[i].c * dy};
 	}
 	*speed = v;
 	*acceleration = a;
 }
 
-double motion_turning(const struct motion *m, double t)
+double motion_turning(const struct motion *m, const struct step_now *now)
 {
-	double sum = 0, rate;
+	double sum = 0;
 	for (size_t i = 0; i < m->count; i++)
-		if (m->steps[i].kind == MOTION_TURN) {
-			progress(&m->steps[i], t, &rate);
-			sum += fabs(rate * m->steps[i].angle);
-		}
+		sum += fabs(now[i].rate * m->steps[i].angle);
 	return sum;
 }
 

@@ -147,7 +147,9 @@ struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size
 
 struct search {
 	double best;   /* square of the distance */
-	struct feature found;
+	size_t corner, from, to; /* the nearest corner, and the edge nearest to it */
+	double u;      /* where on that edge: 0 and below at its beginning, 1 and above at its end */
+	bool swapped;  /* the corner is one of the second piece */
 	bool separated;
 };
 
@@ -155,30 +157,31 @@ struct search {
 static void corners_to_edges(struct search *s, const struct geo_point *p, struct convex cp, const struct geo_point *q,
 	struct convex cq, bool swapped)
 {
+	const struct geo_point *end = p + cp.first + cp.count;
 	for (size_t k = 0; k < cq.count; k++) {
 		size_t a = cq.first + k, b = cq.first + (k + 1 == cq.count ? 0 : k + 1);
 		double ex = q[b].x - q[a].x, ey = q[b].y - q[a].y, length = ex * ex + ey * ey;
-		double nearest = INFINITY;
-		for (size_t i = cp.first; i < cp.first + cp.count; i++) {
-			double dx = p[i].x - q[a].x, dy = p[i].y - q[a].y;
-			double out = dx * ey - dy * ex, along = dx * ex + dy * ey;
-			nearest = out < nearest ? out : nearest;
-			double u = length > 0 ? along / length : 0;
-			bool within = u > 0 && u < 1;
-			u = u < 0 ? 0 : u > 1 ? 1 : u;
-			double x = q[a].x + u * ex, y = q[a].y + u * ey;
-			double far = within ? out * out / length : (p[i].x - x) * (p[i].x - x) + (p[i].y - y) * (p[i].y - y);
+		double least = INFINITY;
+		for (const struct geo_point *c = p + cp.first; c < end; c++) {
+			double dx = c->x - q[a].x, dy = c->y - q[a].y;
+			double out = dx * ey - dy * ex, along = dx * ex + dy * ey, far;
+			least = out < least ? out : least;
+			if (along <= 0)
+				far = dx * dx + dy * dy;
+			else if (along >= length)
+				far = (dx - ex) * (dx - ex) + (dy - ey) * (dy - ey);
+			else
+				far = out * out / length;
 			if (far >= s->best)
 				continue;
 			s->best = far;
-			size_t corner = u >= 1 ? b : a;
-			s->found = (struct feature){
-				.kind = !within ? FEATURE_CORNERS : swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND,
-				.p = swapped ? (within ? a : corner) : i, .q = swapped ? i : within ? a : corner,
-				.on_p = swapped ? (struct geo_point){x, y} : p[i],
-				.on_q = swapped ? p[i] : (struct geo_point){x, y}};
+			s->corner = (size_t)(c - p);
+			s->from = a;
+			s->to = b;
+			s->u = length > 0 ? along / length : 0;
+			s->swapped = swapped;
 		}
-		s->separated = s->separated || nearest >= 0;
+		s->separated = s->separated || least >= 0;
 	}
 }
 
@@ -214,15 +217,28 @@ static struct geo_point shared_point(const struct geo_point *p, struct convex cp
 	return n ? middle : p[cp.first];
 }
 
+static struct feature feature_of(const struct search *s, const struct geo_point *p, const struct geo_point *q)
+{
+	const struct geo_point *cornered = s->swapped ? q : p, *edged = s->swapped ? p : q;
+	struct geo_point a = edged[s->from], b = edged[s->to];
+	bool within = s->u > 0 && s->u < 1;
+	struct geo_point on = within ? (struct geo_point){a.x + s->u * (b.x - a.x), a.y + s->u * (b.y - a.y)}
+			      : s->u >= 1 ? b : a;
+	size_t other = s->u >= 1 ? s->to : s->from;
+	struct feature f = {.distance = sqrt(s->best),
+		.kind = !within ? FEATURE_CORNERS : s->swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND,
+		.p = s->swapped ? other : s->corner, .q = s->swapped ? s->corner : other,
+		.on_p = s->swapped ? on : cornered[s->corner], .on_q = s->swapped ? cornered[s->corner] : on};
+	return f;
+}
+
 struct feature convex_distance(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {
 	struct search s = {.best = INFINITY};
 	corners_to_edges(&s, p, cp, q, cq, false);
 	corners_to_edges(&s, q, cq, p, cp, true);
-	if (s.separated) {
-		s.found.distance = sqrt(s.best);
-		return s.found;
-	}
+	if (s.separated)
+		return feature_of(&s, p, q);
 	struct geo_point shared = shared_point(p, cp, q, cq);
 	return (struct feature){.kind = FEATURE_OVERLAP, .p = cp.first, .q = cq.first, .on_p = shared, .on_q = shared};
 }
