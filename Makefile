@@ -33,6 +33,7 @@ SPOIL := $(B)/spoil
 REFERENCE := $(B)/reference
 MEASURE := $(B)/measure
 RECKON_CLI := $(B)/reckon_cli
+GEOMETRY_TIME := $(B)/geometry_time
 # Where processes may be slow or write at exit, thousands of them are not run.
 MUTANTS := $(if $(filter asan cov,$(VARIANT)),,$(B)/mutants/run)
 # Not where a sanitizer brings an allocator of its own, or counting coverage writes at exit.
@@ -188,7 +189,7 @@ test: setup-test
 	@$(MAKE) --no-print-directory $(parallel) test-parts
 	@$(MAKE) --no-print-directory test-run
 
-test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE) $(MEASURE) $(RECKON_CLI) \
+test-parts: all $(UNIT) $(FUZZERS) $(FAILING) $(SWEEP) $(SPOIL) $(REFERENCE) $(MEASURE) $(RECKON_CLI) $(GEOMETRY_TIME) \
 	$(MUTANTS)
 
 test-run: test-parts
@@ -206,6 +207,10 @@ $(UNIT): $(UNIT_SOURCES:%.c=$(B)/%.o) $(LIBRARY) $(B)/units
 $(MEASURE): $(B)/tests/tools/measure.o
 	$(call say,LINK,$@)
 	$(LINK) -o $@ $^
+
+$(GEOMETRY_TIME): $(B)/tests/tools/geometry_time.o $(LIBRARY)
+	$(call say,LINK,$@)
+	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
 
 $(SPOIL): $(B)/tests/tools/spoil.o $(LIBRARY)
 	$(call say,LINK,$@)
