@@ -58,6 +58,16 @@ static void prepare(struct pairing *p)
 		p->way = 0;
 }
 
+/* Between bodies of which one is low, only what is no thicker than that can be held. */
+static unsigned parts_as_high(const struct pairing *p, const struct clearance_result *r, unsigned parts)
+{
+	double high = r->b && !r->a->elevation ? fmin(r->a->high, r->b->high) : INFINITY;
+	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
+		if (!isnan(p->enters[i]) && p->enters[i] > high)
+			parts &= ~(1u << i);
+	return parts;
+}
+
 /* ---- what a gap can do ------------------------------------------------------------------------- */
 
 static unsigned parts_between(const struct pairing *p, double most, double least)
@@ -125,7 +135,7 @@ static void judge_stretch(const struct pairing *p, struct clearance_result *r, s
 {
 	double over = s->opening ? (s->to >= 1 ? p->over_opening : 0) : (s->from <= 0 ? p->over_closing : 0);
 	double most = fmax(s->start, s->end) + r->doubt, least = fmax(fmin(s->start, s->end) - r->doubt - over, 0);
-	s->parts = parts_between(p, most, least);
+	s->parts = parts_as_high(p, r, parts_between(p, most, least));
 	if (!s->parts)
 		return;
 	s->speed = speed_of(p, r, s);
@@ -138,7 +148,8 @@ static void judge_stretch(const struct pairing *p, struct clearance_result *r, s
 static unsigned taken_between(const struct pairing *p, const struct clearance_result *r, size_t i)
 {
 	double a = r->knots[i - 1].gap, b = r->knots[i].gap;
-	return parts_between(p, fmax(a, b) + r->doubt, fmax((a + b) / 2 - r->doubt, 0)) & ~(1u << 0 | 1u << 1);
+	unsigned parts = parts_between(p, fmax(a, b) + r->doubt, fmax((a + b) / 2 - r->doubt, 0));
+	return parts_as_high(p, r, parts) & ~(1u << 0 | 1u << 1);
 }
 
 /* Past each other, at a gap into which a part fits: it is taken along, or sheared off by what is open work. */
@@ -269,6 +280,29 @@ static void take_profile(struct clearance_result *r, const struct clearance_prof
 	r->doubt += fmax(profile->error - TOLERANCE, 0);
 }
 
+/* The play of a leaf that turns is measured at its free end: nearer its pivot it is less, as the radius. Taken where the
+ * radius of what comes near is greatest; never less than a tenth. */
+static double play_share(const struct pairing *p, const struct clearance_result *r, const struct moving_body *x,
+	const struct moving_body *y)
+{
+	double far = 0, near = 0;
+	if (x->motion.count != 1 || x->motion.steps->kind != MOTION_TURN || y->motion.count)
+		return 1;
+	struct geo_point pivot = x->motion.steps->by;
+	for (size_t i = 0; i < x->count; i++)
+		far = fmax(far, hypot(x->points[i].x - pivot.x, x->points[i].y - pivot.y));
+	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
+	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
+	size_t n = 0;
+	for (size_t i = 0; i < r->knot_count; i++)
+		if (r->knots[i].gap < CLEARANCE_FINE)
+			travels[n++] = r->knots[i].travel;
+	clearance_rates(p->c->arena, x, y, travels, n, rates);
+	for (size_t i = 0; i < n; i++)
+		near = fmax(near, hypot(rates[i].on_x.x - pivot.x, rates[i].on_x.y - pivot.y));
+	return far > 0 ? fmin(fmax(near / far, 0.1), 1) : 1;
+}
+
 static void compute_pair(struct pairing *p, size_t i, size_t k)
 {
 	size_t first = p->set->bodies[i].moves ? i : k, second = first == i ? k : i;
@@ -276,11 +310,13 @@ static void compute_pair(struct pairing *p, size_t i, size_t k)
 	const struct moving_body *x = &p->set->moving[first], *y = &p->set->moving[second];
 	double across = across_of(a, b);
 	struct clearance_result *r = add_result(p, a, b);
-	r->doubt = a->doubt + b->doubt + (a->elevation ? p->sag : p->play);
-	if (!clearance_may_come_near(x, y, across, CLEARANCE_FINE + r->doubt + fmax(p->over_opening, p->over_closing)))
+	r->doubt = a->doubt + b->doubt;
+	if (!clearance_may_come_near(x, y, across, CLEARANCE_FINE + r->doubt + p->play + p->sag + fmax(p->over_opening, p->over_closing)))
 		return;
-	struct clearance_profile profile = clearance_of(p->c->arena, x, y, across, TOLERANCE, CLEARANCE_FINE + r->doubt);
+	struct clearance_profile profile = clearance_of(p->c->arena, x, y, across, TOLERANCE,
+		CLEARANCE_FINE + r->doubt + p->play + p->sag);
 	take_profile(r, &profile);
+	r->doubt += a->elevation ? p->sag : p->play * play_share(p, r, x, y);
 	judge_clearance(p, r, x, y);
 }
 
@@ -438,9 +474,13 @@ struct value geometry_value(const struct context *c, const char *a, const char *
 	const struct geometry *g = c->result->geometry;
 	const struct item *leaf = c->zone ? c->zone->leaf : NULL;
 	struct value worst = value_unknown();
+	bool own = false;
+	for (size_t i = 0; leaf && g && i < g->clearance_count; i++)
+		own = own || (g->clearances[i].leaf == leaf && is_pair(&g->clearances[i], a, b));
 	for (size_t i = 0; g && i < g->clearance_count; i++) {
 		const struct clearance_result *r = &g->clearances[i];
-		if ((leaf && r->leaf && r->leaf != leaf) || !is_pair(r, a, b))
+		/* What a leaf has to do with its own parts comes before what it has to do with those of the other. */
+		if ((leaf && r->leaf && r->leaf != leaf) || (own && r->leaf != leaf) || !is_pair(r, a, b))
 			continue;
 		struct value v = clearance_value(r, what);
 		if (v.kind == VALUE_QUANTITY && (worst.kind != VALUE_QUANTITY || is_worse(what, v, worst)))

@@ -56,6 +56,13 @@ static void add_zone(struct context *c, const struct lib_zone *zone, const struc
 		choose_measures(c, z);
 }
 
+/* A zone of the type that this gate has not, and of which nothing is said: left over from the blank record. */
+static bool is_idle(const struct context *c, const struct item *entry)
+{
+	const char *id = arena_copy(c->arena, entry->id, strcspn(entry->id, "@"));
+	return words_have(c->record->type->zones, id) && !fact_given(item_fact(entry, "as"));
+}
+
 static void report_strange_entries(struct context *c)
 {
 	const struct item_list *entries = record_list(c->record, "zones");
@@ -67,7 +74,7 @@ static void report_strange_entries(struct context *c)
 	for (size_t i = 0; i < n; i++)
 		keys[i] = c->result->zones[i].key;
 	for (size_t i = 0; i < entries->count; i++) {
-		if (context_zone(c, entries->items[i].id))
+		if (context_zone(c, entries->items[i].id) || is_idle(c, &entries->items[i]))
 			continue;
 		struct finding *f = point_out(c, FINDING_CODE_ZONE_UNKNOWN, entries->items[i].id,
 			entries->items[i].at);
@@ -402,10 +409,11 @@ static void judge_hazard(struct context *c, const struct zone_result *z, struct 
 		r->shown = rule_shown(c->arena, h->designed_out, &c->names);
 		r->designed_out = context_holds(c, h->designed_out);
 	}
-	const struct clearance_result *against = geometry_finds(c, z, h->kind);
-	if (r->designed_out && against && !z->clearance) {
+	const struct clearance_result *against = z->clearance ? NULL : geometry_finds(c, z, h->kind);
+	if (r->designed_out && against) {
 		r->designed_out = false;
-		found_contradiction(c, z, h->kind, against, z->entry->at);
+		if (!answering(z, h))
+			found_contradiction(c, z, h->kind, against, z->entry->at);
 	}
 	const struct measure_result *by = r->designed_out ? NULL : answering(z, h);
 	r->by = by ? by->measure : NULL;
@@ -523,6 +531,18 @@ static void place_found(struct zone_result *z)
 	*(elevation ? &z->elevation_y : &z->plan_y) = r->y;
 }
 
+/* Places are told for the first leaf; those of the second stand on the other side of the line. */
+static void mirror_place(struct context *c, struct zone_result *z)
+{
+	const struct item_list *leaves = record_list(c->record, "gate.leaves");
+	double line;
+	if (!z->leaf || z->leaf == leaves->items || !c->record->type->mirror ||
+		!coordinate(c, c->record->type->mirror, &line))
+		return;
+	z->plan_x = 2 * line - z->plan_x;
+	z->elevation_x = 2 * line - z->elevation_x;
+}
+
 void assess_hazards(struct context *c)
 {
 	for (size_t i = 0; i < c->result->zone_count; i++) {
@@ -533,6 +553,7 @@ void assess_hazards(struct context *c)
 			coordinate(c, z->zone->plan_at[1], &z->plan_y);
 		z->has_elevation = coordinate(c, z->zone->elevation_at[0], &z->elevation_x) &&
 			coordinate(c, z->zone->elevation_at[1], &z->elevation_y);
+		mirror_place(c, z);
 		if (z->clearance)
 			place_found(z);
 		c->zone = NULL;

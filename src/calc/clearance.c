@@ -511,7 +511,7 @@ static struct clearance_rate rate_at(struct cells *s, double t)
 	else
 		convex_least_overlap(s->x.at, s->x.shape.pieces[i], s->y.at, s->y.shape.pieces[k], &n);
 	return (struct clearance_rate){n.x * (vx.x - vy.x) + n.y * (vx.y - vy.y),
-		n.x * (vx.y - vy.y) - n.y * (vx.x - vy.x)};
+		n.x * (vx.y - vy.y) - n.y * (vx.x - vy.x), f.on_p};
 }
 
 void clearance_rates(struct arena *a, const struct moving_body *x, const struct moving_body *y, const double *travels,

@@ -69,6 +69,7 @@ size_t clearance_stretches(struct arena *a, const struct clearance_profile *p, d
 struct clearance_rate {
 	double along; /* the line between them; negative: approaching */
 	double past;  /* each other */
+	struct geo_point on_x; /* the nearest point of the first body */
 };
 
 /* At each of `count` travels. At distance 0 the line is the normal of the edge along which they overlap least. */

@@ -163,7 +163,7 @@ static bool read_given(struct bind *b, const struct node *n, const char *path,
 		f->truth = truth ? TRUTH_YES : TRUTH_NO;
 		return true;
 	case FIELD_ID:
-		return bind_id(b, f->text, path, n->at, "@");
+		return bind_id(b, f->text, path, n->at, "@~");
 	case FIELD_WORD:
 		return bind_choice(b, f->text, path, n->at, spec->choices);
 	case FIELD_FILE:

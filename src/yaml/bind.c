@@ -303,14 +303,12 @@ static size_t id_length(const char *text)
 bool id_valid(const char *text, const char *joints)
 {
 	size_t n = id_length(text);
-	if (n == 0)
-		return false;
-	if (text[n] == '\0')
-		return true;
-	if (!strchr(joints, text[n]))
-		return false;
-	text += n + 1;
-	n = id_length(text);
+	char before = '\0';
+	while (n > 0 && text[n] != '\0' && text[n] != before && strchr(joints, text[n])) {
+		before = text[n];
+		text += n + 1;
+		n = id_length(text);
+	}
 	return n > 0 && text[n] == '\0';
 }
 

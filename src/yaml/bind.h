@@ -86,7 +86,7 @@ bool bind_date(struct bind *b, const struct node *n, const char *path, struct da
 /* yes or no, and nothing else. */
 bool bind_truth(struct bind *b, const struct node *n, const char *path, bool *out);
 
-/* [a-z][a-z0-9-]*, or two of these joined by one character of `joints`. */
+/* [a-z][a-z0-9-]*, or several of these, each two joined by a character of `joints`, another each time. */
 bool id_valid(const char *text, const char *joints);
 bool bind_id(
 	struct bind *b, const char *text, const char *path, struct place at, const char *joints);
