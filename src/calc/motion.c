@@ -15,48 +15,56 @@ static double progress(const struct motion_step *s, double t, double *rate)
 		*(s->knots[middle].x <= t ? &low : &high) = middle;
 	}
 	const struct geo_point *a = &s->knots[low], *b = &s->knots[high];
-	*rate = b->x > a->x ? (b->y - a->y) / (b->x - a->x) : 0;
-	if (t < a->x || t > b->x)
-		*rate = 0;
-	return t <= a->x ? a->y : t >= b->x ? b->y : a->y + *rate * (t - a->x);
+	bool within = t >= a->x && t <= b->x && b->x > a->x;
+	*rate = within ? (b->y - a->y) / (b->x - a->x) : 0;
+	return within ? a->y + *rate * (t - a->x) : t < a->x ? a->y : b->y;
 }
 
-void motion_look(const struct motion *m, double t, struct step_now *now)
+/* `p` after a step that is done as far as f, at that rate. */
+static struct pose after_step(const struct pose *p, const struct motion_step *step, double f, double rate)
 {
-	for (size_t i = 0; i < m->count; i++) {
-		now[i].f = progress(&m->steps[i], t, &now[i].rate);
-		now[i].c = 1;
-		now[i].s = 0;
-		if (m->steps[i].kind == MOTION_TURN) {
-			now[i].c = cos(now[i].f * m->steps[i].angle);
-			now[i].s = sin(now[i].f * m->steps[i].angle);
-		}
+	struct pose q = *p;
+	if (step->kind == MOTION_SHIFT) {
+		double sx = f * step->by.x, sy = f * step->by.y;
+		q.x += sx;
+		q.y += sy;
+		q.ux += p->omega * sy + rate * step->by.x;
+		q.uy += -p->omega * sx + rate * step->by.y;
+		return q;
 	}
+	double c = cos(f * step->angle), s = sin(f * step->angle);
+	double cx = step->by.x, cy = step->by.y, x = p->x - cx, y = p->y - cy;
+	/* The field of the steps before, turned, as seen from the pivot; then the turning itself. */
+	double gx = p->ux - p->omega * cy, gy = p->uy + p->omega * cx;
+	q = (struct pose){c * p->c - s * p->s, s * p->c + c * p->s, cx + c * x - s * y, cy + s * x + c * y,
+		p->omega + rate * step->angle, 0, 0};
+	q.ux = c * gx - s * gy + q.omega * cy;
+	q.uy = s * gx + c * gy - q.omega * cx;
+	return q;
 }
 
-struct pose motion_pose(const struct motion *m, const struct step_now *now)
+struct pose motion_pose(const struct motion *m, double t)
+{
+	struct pose p = {.c = 1};
+	for (size_t i = 0; i < m->count; i++) {
+		double rate, f = progress(&m->steps[i], t, &rate);
+		p = after_step(&p, &m->steps[i], f, rate);
+	}
+	return p;
+}
+
+struct pose motion_states(const struct motion *m, double t, struct step_state *states)
 {
 	struct pose p = {.c = 1};
 	for (size_t i = 0; i < m->count; i++) {
 		const struct motion_step *step = &m->steps[i];
-		double rate = now[i].rate, f = now[i].f;
-		if (step->kind == MOTION_SHIFT) {
-			double sx = f * step->by.x, sy = f * step->by.y;
-			p.x += sx;
-			p.y += sy;
-			p.ux += p.omega * sy + rate * step->by.x;
-			p.uy += -p.omega * sx + rate * step->by.y;
-			continue;
-		}
-		double c = now[i].c, s = now[i].s, w = rate * step->angle;
-		double cx = step->by.x, cy = step->by.y, x = p.x - cx, y = p.y - cy;
-		struct pose q = {c * p.c - s * p.s, s * p.c + c * p.s, cx + c * x - s * y, cy + s * x + c * y, p.omega + w,
-			0, 0};
-		/* The field of the steps before, turned, as seen from the pivot; then the turning itself. */
-		double gx = p.ux - p.omega * cy, gy = p.uy + p.omega * cx;
-		q.ux = c * gx - s * gy + q.omega * cy;
-		q.uy = s * gx + c * gy - q.omega * cx;
-		p = q;
+		double rate, f = progress(step, t, &rate);
+		states[i] = (struct step_state){.before = p, .pivot = step->by};
+		if (step->kind == MOTION_TURN)
+			states[i].turning = fabs(rate * step->angle);
+		else
+			states[i].shifting = fabs(rate) * hypot(step->by.x, step->by.y);
+		p = after_step(&p, step, f, rate);
 	}
 	return p;
 }
@@ -71,69 +79,71 @@ struct geo_point pose_velocity(const struct pose *pose, struct geo_point place)
 	return (struct geo_point){-pose->omega * place.y + pose->ux, pose->omega * place.x + pose->uy};
 }
 
-double motion_change(const struct motion_step *step, double from, double to)
-{
-	double rate, middle = progress(step, (from + to) / 2, &rate);
-	double most = fmax(fabs(progress(step, from, &rate) - middle), fabs(progress(step, to, &rate) - middle));
-	for (size_t i = 0; i < step->knot_count; i++)
-		if (step->knots[i].x > from && step->knots[i].x < to)
-			most = fmax(most, fabs(step->knots[i].y - middle));
-	return most;
-}
-
-/* Longer chains than a type can write are not followed beyond. */
-enum { CHAIN = 64 };
-
-static struct pose pose_at(const struct motion *m, double t)
-{
-	struct step_now now[CHAIN];
-	struct motion chain = {m->steps, m->count < CHAIN ? m->count : CHAIN};
-	motion_look(&chain, t, now);
-	return motion_pose(&chain, now);
-}
-
 struct geo_point motion_apply(const struct motion *m, struct geo_point p, double t)
 {
-	struct pose pose = pose_at(m, t);
+	struct pose pose = motion_pose(m, t);
 	return pose_place(&pose, p);
 }
 
 struct geo_point motion_velocity(const struct motion *m, struct geo_point p, double t)
 {
-	struct pose pose = pose_at(m, t);
+	struct pose pose = motion_pose(m, t);
 	return pose_velocity(&pose, pose_place(&pose, p));
 }
 
 /* In a frame that turns at w, what moves inside at v and a has the acceleration a + 2 w v + w² r. */
-void motion_bounds(const struct motion *m, const struct step_now *now, struct geo_point p, double h, double *speed,
+void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h, double *speed,
 	double *acceleration)
 {
 	double v = 0, a = 0;
-	for (size_t i = 0; i < m->count; i++) {
-		const struct motion_step *step = &m->steps[i];
-		if (step->kind == MOTION_SHIFT) {
-			v += fabs(now[i].rate) * sqrt(step->by.x * step->by.x + step->by.y * step->by.y);
-			p.x += now[i].f * step->by.x;
-			p.y += now[i].f * step->by.y;
-			continue;
+	for (size_t i = 0; i < count; i++) {
+		double w = states[i].turning;
+		if (w > 0) {
+			struct geo_point q = pose_place(&states[i].before, p);
+			double dx = q.x - states[i].pivot.x, dy = q.y - states[i].pivot.y;
+			double r = sqrt(dx * dx + dy * dy) + v * h;
+			a += 2 * w * v + w * w * r;
+			v += w * r;
 		}
-		double dx = p.x - step->by.x, dy = p.y - step->by.y, w = fabs(now[i].rate * step->angle);
-		double r = sqrt(dx * dx + dy * dy) + v * h;
-		a += 2 * w * v + w * w * r;
-		v += w * r;
-		p = (struct geo_point){step->by.x + now[i].c * dx - now[i].s * dy,
-			step->by.y + now[i].s * dx + now[i].c * dy};
+		v += states[i].shifting;
 	}
 	*speed = v;
 	*acceleration = a;
 }
 
-double motion_turning(const struct motion *m, const struct step_now *now)
+double motion_turning(const struct step_state *states, size_t count)
 {
 	double sum = 0;
-	for (size_t i = 0; i < m->count; i++)
-		sum += fabs(now[i].rate * m->steps[i].angle);
+	for (size_t i = 0; i < count; i++)
+		sum += states[i].turning;
 	return sum;
+}
+
+/* How far f can be, within [from, to], from what it is at t: it is farthest at an end or at a knot. */
+static double most_progress(const struct motion_step *s, double t, double from, double to)
+{
+	double rate, f = progress(s, t, &rate);
+	double most = fmax(fabs(progress(s, from, &rate) - f), fabs(progress(s, to, &rate) - f));
+	for (size_t i = 0; i < s->knot_count; i++)
+		if (s->knots[i].x >= from && s->knots[i].x <= to)
+			most = fmax(most, fabs(s->knots[i].y - f));
+	return most;
+}
+
+double motion_reach(const struct motion *m, struct geo_point p, double t, double from, double to)
+{
+	struct pose pose = {.c = 1};
+	double reach = 0;
+	for (size_t i = 0; i < m->count; i++) {
+		const struct motion_step *step = &m->steps[i];
+		double rate, f = progress(step, t, &rate), most = most_progress(step, t, from, to);
+		struct geo_point q = pose_place(&pose, p);
+		reach += step->kind == MOTION_SHIFT
+			? most * hypot(step->by.x, step->by.y)
+			: most * fabs(step->angle) * hypot(q.x - step->by.x, q.y - step->by.y);
+		pose = after_step(&pose, step, f, rate);
+	}
+	return reach;
 }
 
 static int rising(const void *x, const void *y)
@@ -142,23 +152,27 @@ static int rising(const void *x, const void *y)
 	return (a > b) - (a < b);
 }
 
+static size_t add_knots(const struct motion *m, double *t, size_t n)
+{
+	for (size_t k = 0; k < m->count; k++)
+		for (size_t j = 0; j < m->steps[k].knot_count; j++) {
+			double at = m->steps[k].knots[j].x;
+			if (at > 0 && at < 1)
+				t[n++] = at;
+		}
+	return n;
+}
+
 size_t motion_knots(struct arena *a, const struct motion *x, const struct motion *y, double **out)
 {
-	const struct motion *both[] = {x, y};
-	size_t room = 0, n = 0, kept = 0;
-	for (int i = 0; i < 2; i++)
-		for (size_t k = 0; k < both[i]->count; k++)
-			room += both[i]->steps[k].knot_count;
+	size_t room = 0, kept = 0;
+	for (size_t k = 0; k < x->count; k++)
+		room += x->steps[k].knot_count;
+	for (size_t k = 0; k < y->count; k++)
+		room += y->steps[k].knot_count;
 	double *t = arena_array(a, room, sizeof *t);
-	for (int i = 0; i < 2; i++)
-		for (size_t k = 0; k < both[i]->count; k++)
-			for (size_t j = 0; j < both[i]->steps[k].knot_count; j++) {
-				double at = both[i]->steps[k].knots[j].x;
-				if (at > 0 && at < 1)
-					t[n++] = at;
-			}
-	if (n)
-		qsort(t, n, sizeof *t, rising);
+	size_t n = add_knots(y, t, add_knots(x, t, 0));
+	qsort(t, n, sizeof *t, rising);
 	for (size_t i = 0; i < n; i++)
 		if (!kept || t[i] - t[kept - 1] > 1e-12)
 			t[kept++] = t[i];

@@ -11,25 +11,30 @@ struct pose {
 	double omega, ux, uy;
 };
 
-/* The state of one step at some travel. */
-struct step_now {
-	double f, rate, c, s; /* c, s: of the angle turned */
-};
-
-/* `now`: room for every step of the motion. */
-void motion_look(const struct motion *m, double t, struct step_now *now);
-struct pose motion_pose(const struct motion *m, const struct step_now *now);
+struct pose motion_pose(const struct motion *m, double t);
 struct geo_point pose_place(const struct pose *pose, struct geo_point p);
 struct geo_point pose_velocity(const struct pose *pose, struct geo_point place);
 
-/* Upper bounds within `h` of that travel for the point that is at `p` when closed: speed and acceleration. The rates of all
- * steps must be constant in there. */
-void motion_bounds(const struct motion *m, const struct step_now *now, struct geo_point p, double h, double *speed,
+/* One step at one travel: what the steps before it made of the body, and its own rate, of turning about `pivot` or, when
+ * that is 0, of shifting. */
+struct step_state {
+	struct pose before;
+	struct geo_point pivot;
+	double turning, shifting; /* never negative */
+};
+
+/* The pose at `t`, and the state of each of the m->count steps. */
+struct pose motion_states(const struct motion *m, double t, struct step_state *states);
+
+/* Upper bounds over [t - h, t + h] for the point that is at `p` when closed: speed and acceleration. `states` are those at t;
+ * the rates of all steps must be constant in there. */
+void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h, double *speed,
 	double *acceleration);
-/* The greatest amount by which the progress of a step differs, anywhere in [from, to], from that in the middle. */
-double motion_change(const struct motion_step *step, double from, double to);
 /* The sum of the rates of turning: never less than the rate of the whole. */
-double motion_turning(const struct motion *m, const struct step_now *now);
+double motion_turning(const struct step_state *states, size_t count);
+
+/* How far the point that is at `p` when closed can be, within [from, to], from where it is at t; rates may change in there. */
+double motion_reach(const struct motion *m, struct geo_point p, double t, double from, double to);
 
 /* The travels between 0 and 1 at which some rate changes, rising; returns how many. */
 size_t motion_knots(struct arena *a, const struct motion *x, const struct motion *y, double **out);

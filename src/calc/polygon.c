@@ -11,32 +11,48 @@ static double cross(struct geo_point o, struct geo_point a, struct geo_point b)
 
 /* ---- cutting ----------------------------------------------------------------------------------- */
 
-/* Without doubled and idle corners, anticlockwise. */
-static size_t clean(struct geo_point *p, size_t n)
+/* A corner that adds nothing: doubled, or on the way straight on. */
+static bool is_idle(struct geo_point a, struct geo_point b, struct geo_point c)
 {
-	bool changed = true;
-	while (changed && n > 2) {
-		changed = false;
-		for (size_t i = 0; i < n && n > 2; i++) {
-			struct geo_point a = p[(i + n - 1) % n], b = p[i], c = p[(i + 1) % n];
-			double scale = fabs(b.x - a.x) + fabs(b.y - a.y) + fabs(c.x - b.x) + fabs(c.y - b.y);
-			if (fabs(cross(a, b, c)) > 1e-12 * scale * scale)
-				continue;
-			for (size_t k = i; k + 1 < n; k++)
-				p[k] = p[k + 1];
-			n--;
-			changed = true;
-			break;
-		}
-	}
-	double area = 0;
-	for (size_t i = 0; i < n; i++)
-		area += p[i].x * p[(i + 1) % n].y - p[(i + 1) % n].x * p[i].y;
-	for (size_t i = 0; area < 0 && i < n / 2; i++) {
+	double ux = b.x - a.x, uy = b.y - a.y, vx = c.x - b.x, vy = c.y - b.y;
+	double scale = fabs(ux) + fabs(uy) + fabs(vx) + fabs(vy);
+	return fabs(ux * vy - uy * vx) <= 1e-12 * scale * scale && ux * vx + uy * vy >= 0;
+}
+
+static void reverse(struct geo_point *p, size_t n)
+{
+	for (size_t i = 0; i < n / 2; i++) {
 		struct geo_point swap = p[i];
 		p[i] = p[n - 1 - i];
 		p[n - 1 - i] = swap;
 	}
+}
+
+/* Without idle corners, anticlockwise. */
+static size_t clean(struct geo_point *p, size_t n)
+{
+	size_t idle = 0, i = 0;
+	while (n > 1 && idle < n) {
+		i = i < n ? i : 0;
+		if (!is_idle(p[i ? i - 1 : n - 1], p[i], p[i + 1 < n ? i + 1 : 0])) {
+			idle++;
+			i++;
+			continue;
+		}
+		for (size_t k = i; k + 1 < n; k++)
+			p[k] = p[k + 1];
+		n--;
+		/* Its neighbours are looked at again. */
+		i = i ? i - 1 : n - 1;
+		idle = 0;
+	}
+	double area = 0;
+	for (size_t k = 0; k < n; k++) {
+		size_t next = k + 1 < n ? k + 1 : 0;
+		area += (p[k].x - p[0].x) * (p[next].y - p[0].y) - (p[next].x - p[0].x) * (p[k].y - p[0].y);
+	}
+	if (area < 0)
+		reverse(p, n);
 	return n;
 }
 
@@ -71,36 +87,45 @@ static void add_piece(struct polygon *g, const struct geo_point *p, size_t n)
 		g->points[g->count++] = p[i];
 }
 
-/* Takes a corner off the last piece where that leaves it convex: fewer pieces than triangles. */
-static bool join_last(struct polygon *g, const struct geo_point ear[3])
+/* Puts the tip of an ear onto the edge of piece `k` that it stands on, where that leaves the piece convex. */
+static bool join(struct polygon *g, size_t k, const struct geo_point ear[3])
 {
-	if (!g->piece_count)
+	struct convex *piece = &g->pieces[k];
+	struct geo_point joined[CORNERS_MAX + 1], *p = &g->points[piece->first];
+	size_t n = piece->count;
+	if (n >= CORNERS_MAX)
 		return false;
-	struct convex *last = &g->pieces[g->piece_count - 1];
-	struct geo_point joined[CORNERS_MAX + 1];
-	const struct geo_point *p = &g->points[last->first];
-	if (last->count >= CORNERS_MAX)
-		return false;
-	for (size_t i = 0; i < last->count; i++)
-		for (size_t k = 0; k < 3; k++) {
-			struct geo_point a = p[i], b = p[(i + 1) % last->count], c = ear[k], d = ear[(k + 1) % 3];
-			if (a.x != d.x || a.y != d.y || b.x != c.x || b.y != c.y)
-				continue;
-			size_t n = 0;
-			for (size_t m = 0; m <= i; m++)
-				joined[n++] = p[m];
-			joined[n++] = ear[(k + 2) % 3];
-			for (size_t m = i + 1; m < last->count; m++)
-				joined[n++] = p[m];
-			if (!is_convex(joined, n))
-				return false;
-			g->count = last->first;
-			for (size_t m = 0; m < n; m++)
-				g->points[g->count++] = joined[m];
-			last->count = n;
-			return true;
-		}
+	for (size_t e = 0; e < 3 * n; e++) {
+		size_t i = e / 3, m = e % 3;
+		struct geo_point a = p[i], b = p[i + 1 < n ? i + 1 : 0], c = ear[m], d = ear[m < 2 ? m + 1 : 0];
+		if (a.x != d.x || a.y != d.y || b.x != c.x || b.y != c.y)
+			continue;
+		for (size_t j = 0; j <= n; j++)
+			joined[j] = j <= i ? p[j] : j == i + 1 ? ear[(m + 2) % 3] : p[j - 1];
+		if (!is_convex(joined, n + 1))
+			continue;
+		for (size_t j = g->count; j > piece->first + n; j--)
+			g->points[j] = g->points[j - 1];
+		for (size_t j = 0; j <= n; j++)
+			p[j] = joined[j];
+		for (size_t j = k + 1; j < g->piece_count; j++)
+			g->pieces[j].first++;
+		piece->count++;
+		g->count++;
+		return true;
+	}
 	return false;
+}
+
+/* Onto a piece that is there already, so that there are fewer of them than triangles; else it is a piece of its own. */
+static void add_ear(struct polygon *g, struct geo_point ear[3])
+{
+	if (cross(ear[0], ear[1], ear[2]) < 0)
+		reverse(ear, 3);
+	for (size_t k = g->piece_count; k > 0; k--)
+		if (join(g, k - 1, ear))
+			return;
+	add_piece(g, ear, 3);
 }
 
 struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size_t count)
@@ -110,36 +135,23 @@ struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size
 	struct geo_point *p = arena_array(a, count + 1, sizeof *p);
 	for (size_t i = 0; i < count; i++)
 		p[i] = points[i];
-	size_t n = clean(p, count);
+	size_t n = count ? clean(p, count) : 1;
 	if (is_convex(p, n)) {
 		add_piece(&g, p, n);
 		return g;
 	}
-	while (n > 3) {
+	while (n >= 3) {
 		size_t i = 0;
 		while (i < n && !is_ear(p, n, i))
 			i++;
 		/* No ear: the outline crosses itself. Some corner goes, so that an end is reached. */
 		i = i < n ? i : 0;
-		struct geo_point ear[] = {p[(i + n - 1) % n], p[i], p[(i + 1) % n]};
-		if (cross(ear[0], ear[1], ear[2]) < 0) {
-			struct geo_point swap = ear[0];
-			ear[0] = ear[2];
-			ear[2] = swap;
-		}
-		if (!join_last(&g, ear))
-			add_piece(&g, ear, 3);
+		struct geo_point ear[] = {p[i ? i - 1 : n - 1], p[i], p[i + 1 < n ? i + 1 : 0]};
+		add_ear(&g, ear);
 		for (size_t k = i; k + 1 < n; k++)
 			p[k] = p[k + 1];
 		n--;
 	}
-	if (cross(p[0], p[1], p[2]) < 0) {
-		struct geo_point swap = p[0];
-		p[0] = p[2];
-		p[2] = swap;
-	}
-	if (!join_last(&g, p))
-		add_piece(&g, p, n);
 	return g;
 }
 
@@ -147,47 +159,49 @@ struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size
 
 struct search {
 	double best;   /* square of the distance */
-	size_t corner, from, to; /* the nearest corner, and the edge nearest to it */
-	double u;      /* where on that edge: 0 and below at its beginning, 1 and above at its end */
-	bool swapped;  /* the corner is one of the second piece */
+	struct feature found;
 	bool separated;
 };
+
+/* Corner `i` of the first list, p, in front of the edge of the second from a to b: at right angles to it, or beyond an end
+ * of it. */
+static void take_nearer(struct search *s, struct geo_point p, size_t i, struct geo_point at, size_t k, bool on_edge,
+	bool swapped, double square)
+{
+	s->best = square;
+	s->found = (struct feature){.kind = !on_edge ? FEATURE_CORNERS : swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND,
+		.p = swapped ? k : i, .q = swapped ? i : k, .on_p = swapped ? at : p, .on_q = swapped ? p : at};
+}
 
 /* Corners of `p` against the edges of `q`. */
 static void corners_to_edges(struct search *s, const struct geo_point *p, struct convex cp, const struct geo_point *q,
 	struct convex cq, bool swapped)
 {
-	const struct geo_point *end = p + cp.first + cp.count;
 	for (size_t k = 0; k < cq.count; k++) {
 		size_t a = cq.first + k, b = cq.first + (k + 1 == cq.count ? 0 : k + 1);
-		double ex = q[b].x - q[a].x, ey = q[b].y - q[a].y, length = ex * ex + ey * ey;
-		double least = INFINITY;
-		for (const struct geo_point *c = p + cp.first; c < end; c++) {
-			double dx = c->x - q[a].x, dy = c->y - q[a].y;
-			double out = dx * ey - dy * ex, along = dx * ex + dy * ey, far;
-			least = out < least ? out : least;
-			if (along <= 0)
-				far = dx * dx + dy * dy;
-			else if (along >= length)
-				far = (dx - ex) * (dx - ex) + (dy - ey) * (dy - ey);
-			else
-				far = out * out / length;
-			if (far >= s->best)
+		double ex = q[b].x - q[a].x, ey = q[b].y - q[a].y, length = ex * ex + ey * ey, nearest = INFINITY;
+		for (size_t i = cp.first; i < cp.first + cp.count; i++) {
+			double dx = p[i].x - q[a].x, dy = p[i].y - q[a].y;
+			double out = dx * ey - dy * ex, along = dx * ex + dy * ey;
+			nearest = out < nearest ? out : nearest;
+			if (along > 0 && along < length) {
+				if (out * out < s->best * length)
+					take_nearer(s, p[i], i, (struct geo_point){q[a].x + along / length * ex,
+						q[a].y + along / length * ey}, a, true, swapped, out * out / length);
 				continue;
-			s->best = far;
-			s->corner = (size_t)(c - p);
-			s->from = a;
-			s->to = b;
-			s->u = length > 0 ? along / length : 0;
-			s->swapped = swapped;
+			}
+			size_t c = along <= 0 ? a : b;
+			double x = p[i].x - q[c].x, y = p[i].y - q[c].y;
+			if (x * x + y * y < s->best)
+				take_nearer(s, p[i], i, q[c], c, false, swapped, x * x + y * y);
 		}
-		s->separated = s->separated || least >= 0;
+		/* An edge without length has no side. */
+		s->separated = s->separated || (nearest >= 0 && length > 0);
 	}
 }
 
 /* The middle of what two overlapping pieces share: `p` cut by each edge of `q`. */
-static struct geo_point shared_point(const struct geo_point *p, struct convex cp, const struct geo_point *q,
-	struct convex cq)
+struct geo_point convex_shared(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {
 	enum { MOST = 4 * CORNERS_MAX };
 	struct geo_point in[MOST], out[MOST], middle = {0, 0};
@@ -217,62 +231,39 @@ static struct geo_point shared_point(const struct geo_point *p, struct convex cp
 	return n ? middle : p[cp.first];
 }
 
-static struct feature feature_of(const struct search *s, const struct geo_point *p, const struct geo_point *q)
-{
-	const struct geo_point *cornered = s->swapped ? q : p, *edged = s->swapped ? p : q;
-	struct geo_point a = edged[s->from], b = edged[s->to];
-	bool within = s->u > 0 && s->u < 1;
-	struct geo_point on = within ? (struct geo_point){a.x + s->u * (b.x - a.x), a.y + s->u * (b.y - a.y)}
-			      : s->u >= 1 ? b : a;
-	size_t other = s->u >= 1 ? s->to : s->from;
-	struct feature f = {.distance = sqrt(s->best),
-		.kind = !within ? FEATURE_CORNERS : s->swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND,
-		.p = s->swapped ? other : s->corner, .q = s->swapped ? s->corner : other,
-		.on_p = s->swapped ? on : cornered[s->corner], .on_q = s->swapped ? cornered[s->corner] : on};
-	return f;
-}
-
 struct feature convex_distance(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {
 	struct search s = {.best = INFINITY};
 	corners_to_edges(&s, p, cp, q, cq, false);
 	corners_to_edges(&s, q, cq, p, cp, true);
-	if (s.separated)
-		return feature_of(&s, p, q);
-	struct geo_point shared = shared_point(p, cp, q, cq);
-	return (struct feature){.kind = FEATURE_OVERLAP, .p = cp.first, .q = cq.first, .on_p = shared, .on_q = shared};
+	s.found.overlap = !s.separated && cp.count + cq.count > 2;
+	s.found.distance = s.found.overlap ? 0 : sqrt(s.best);
+	return s.found;
 }
 
-static double least_out(const struct geo_point *p, struct convex cp, struct geo_point a, struct geo_point n)
-{
-	double least = INFINITY;
-	for (size_t i = cp.first; i < cp.first + cp.count; i++)
-		least = fmin(least, (p[i].x - a.x) * n.x + (p[i].y - a.y) * n.y);
-	return least;
-}
-
-static void least_overlap_of(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
-	double sign, double *best, struct geo_point *normal)
-{
-	for (size_t k = 0; k < cq.count; k++) {
-		struct geo_point a = q[cq.first + k], b = q[cq.first + (k + 1) % cq.count];
-		double ex = b.x - a.x, ey = b.y - a.y, length = hypot(ex, ey);
-		if (length <= 0)
-			continue;
-		struct geo_point n = {ey / length, -ex / length};
-		double out = least_out(p, cp, a, n);
-		if (out > *best) {
-			*best = out;
-			*normal = (struct geo_point){sign * n.x, sign * n.y};
-		}
-	}
-}
-
-void convex_least_overlap(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
+/* The greatest distance from an edge of `q` to all of `p`, less than 0 when they overlap. */
+static double most_apart(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
 	struct geo_point *normal)
 {
-	double best = -INFINITY;
-	*normal = (struct geo_point){1, 0};
-	least_overlap_of(p, cp, q, cq, 1, &best, normal);
-	least_overlap_of(q, cq, p, cp, -1, &best, normal);
+	double most = -INFINITY;
+	for (size_t k = 0; k < cq.count; k++) {
+		struct geo_point a = q[cq.first + k], b = q[cq.first + (k + 1) % cq.count];
+		double ex = b.x - a.x, ey = b.y - a.y, length = hypot(ex, ey), least = INFINITY;
+		struct geo_point n = {ey / length, -ex / length};
+		for (size_t i = cp.first; i < cp.first + cp.count; i++)
+			least = fmin(least, (p[i].x - a.x) * n.x + (p[i].y - a.y) * n.y);
+		if (length > 0 && least > most) {
+			most = least;
+			*normal = n;
+		}
+	}
+	return most;
+}
+
+struct geo_point convex_least_overlap(const struct geo_point *p, struct convex cp, const struct geo_point *q,
+	struct convex cq)
+{
+	struct geo_point of_q = {1, 0}, of_p = {-1, 0};
+	bool second = most_apart(p, cp, q, cq, &of_q) >= most_apart(q, cq, p, cp, &of_p);
+	return second ? of_q : (struct geo_point){-of_p.x, -of_p.y};
 }

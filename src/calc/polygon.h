@@ -18,29 +18,33 @@ struct polygon {
 };
 
 /* Cuts a simple polygon, either way round, into convex pieces that cover it. Doubled and idle corners are left out.
- * What crosses itself is covered by some pieces all the same. */
+ * What crosses itself is covered by some pieces all the same. No corner at all: one piece at the origin. */
 struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size_t count);
 
 enum feature_kind {
 	FEATURE_CORNERS,    /* corner `p` of the first, corner `q` of the second */
 	FEATURE_EDGE_FIRST, /* edge from corner `p` of the first, corner `q` of the second */
 	FEATURE_EDGE_SECOND, /* corner `p` of the first, edge from corner `q` of the second */
-	FEATURE_OVERLAP,
 };
 
+/* Where two pieces are nearest. Of two that overlap: where a corner of one is nearest to an edge of the other. */
 struct feature {
 	enum feature_kind kind;
+	bool overlap;
 	size_t p, q;                  /* indices into the points given */
 	double distance;              /* 0 when they overlap */
-	struct geo_point on_p, on_q;  /* the nearest points; a common point when they overlap */
+	struct geo_point on_p, on_q;  /* the nearest points */
 };
 
-/* Distance of the convex pieces `p` and `q` of two lists of points. Symmetric; pieces that only touch have distance 0
- * and a feature of their own, not FEATURE_OVERLAP. */
+/* Distance of the convex pieces `p` and `q` of two lists of points. Pieces that only touch have distance 0 and do not
+ * overlap. */
 struct feature convex_distance(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq);
 
-/* The edge along whose outer normal two overlapping pieces overlap least: `*normal` points from `q` to `p`. */
-void convex_least_overlap(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
-	struct geo_point *normal);
+/* A point in the middle of what two overlapping pieces share. */
+struct geo_point convex_shared(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq);
+
+/* The normal of that edge along which two pieces overlap least (or are farthest apart); it points from `q` to `p`. */
+struct geo_point convex_least_overlap(const struct geo_point *p, struct convex cp, const struct geo_point *q,
+	struct convex cq);
 
 #endif
