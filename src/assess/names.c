@@ -53,6 +53,27 @@ static struct value definition_value(struct context *c, const char *id)
 	return v;
 }
 
+/* The greatest force measured on the main edge of the leaf in hand: mean peak of a point, or any recording's static
+ * force. Unknown as long as some point of it is not answered. */
+static struct value edge_force(const struct context *c, bool peak)
+{
+	double most = 0;
+	size_t points = 0;
+	for (size_t i = 0; i < c->result->point_count; i++) {
+		const struct point_result *p = &c->result->points[i];
+		const struct zone_result *z = context_zone(c, p->zone_key);
+		if (!z || !text_equal(z->zone->edge, "main") || !c->zone || z->leaf != c->zone->leaf)
+			continue;
+		if (!p->usable)
+			return value_unknown();
+		points++;
+		most = fmax(most, peak ? p->mean_peak : 0);
+		for (size_t k = 0; k < p->run_count; k++)
+			most = fmax(most, peak ? p->runs[k].peak : p->runs[k].usable ? p->runs[k].static_force : 0);
+	}
+	return points ? value_of_quantity(quantity_of(most, DIM_FORCE)) : value_unknown();
+}
+
 static struct value lookup(void *subject, const char *name)
 {
 	struct context *c = subject;
@@ -70,6 +91,8 @@ static struct value lookup(void *subject, const char *name)
 		return definition_value(c, key);
 	if ((key = after_prefix(name, "clearance")))
 		return c->zone && c->zone->clearance ? clearance_value(c->zone->clearance, key) : value_unknown();
+	if (text_equal(name, "force.edge-static") || text_equal(name, "force.edge-peak"))
+		return edge_force(c, text_equal(name, "force.edge-peak"));
 	if (text_equal(name, "force.needed"))
 		return value_of_truth(c->result->force_needed);
 	if (text_equal(name, "gate.family"))

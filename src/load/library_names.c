@@ -151,7 +151,8 @@ static bool known_name(const void *subject, const char *name)
 	if ((rest = behind(name, "activation.")))
 		return v->rule->group == GROUP_ACTIVATIONS && has_row(&v->activation, rest);
 	return text_equal(name, "gate.family") || text_equal(name, "gate.movement") ||
-	       text_equal(name, "force.needed") || has_row(&v->reader->fields, name);
+	       text_equal(name, "force.needed") || text_equal(name, "force.edge-static") ||
+	       text_equal(name, "force.edge-peak") || has_row(&v->reader->fields, name);
 }
 
 static const struct {
