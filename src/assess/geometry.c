@@ -46,8 +46,8 @@ static void prepare(struct pairing *p)
 	}
 	p->reach = INFINITY;
 	struct value v = context_limit(c, "reach-height", NULL, 0, "geometry");
-	if (v.kind == VALUE_QUANTITY && fact_given(record_fact(c->record, "gate.ground.standing-height")))
-		p->reach = v.quantity.high + length_on_record(c, "gate.ground.standing-height");
+	if (v.kind == VALUE_QUANTITY && fact_given(record_fact(c->record, "site.standing-height")))
+		p->reach = v.quantity.high + length_on_record(c, "site.standing-height");
 	p->play = length_on_record(c, "gate.play.sideways") + length_on_record(c, "gate.play.flex");
 	p->sag = length_on_record(c, "gate.play.sag");
 	p->over_opening = length_on_record(c, "drive.over-travel-opening");
@@ -384,9 +384,8 @@ static void check_leaves(struct context *c)
 	if (!leaves->count || !body_amount(c, c->record->type->leaves, DIM_NUMBER, &due, &unsure) ||
 		(double)leaves->count == due)
 		return;
-	struct finding *f = point_out(c, FINDING_CODE_LEAF_COUNT, "gate.leaves", leaves->at);
-	with(c, f, "count", arena_format(c->arena, "%zu", leaves->count));
-	with(c, f, "due", arena_format(c->arena, "%g", due));
+	point_out_with(c, FINDING_CODE_LEAVES_COUNT, "gate.leaves", leaves->at, "wanted",
+		arena_format(c->arena, "%g", due));
 }
 
 void assess_geometry(struct context *c)

@@ -82,7 +82,6 @@ const struct field FIELDS[] = {
 	AMOUNT("gate.ground.slope", DIM_NUMBER, "-20 %", "20 %", MUST, NULL),
 	AMOUNT("gate.ground.across", DIM_NUMBER, "-20 %", "20 %", MUST, NULL),
 	AMOUNT("gate.ground.gap", DIM_LENGTH, "0 mm", "1 m", MUST, NULL),
-	AMOUNT("gate.ground.standing-height", DIM_LENGTH, "0 mm", "5 m", MUST, NULL),
 	AMOUNT("gate.play.sideways", DIM_LENGTH, "0 mm", "0.5 m", MUST, NULL),
 	AMOUNT("gate.play.flex", DIM_LENGTH, "0 mm", "0.5 m", MUST, NULL),
 	AMOUNT("gate.play.sag", DIM_LENGTH, "0 mm", "0.5 m", MUST, NULL),

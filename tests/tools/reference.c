@@ -36,14 +36,19 @@ static const char *const KIND_TEXTS[] = {
 	[FIELD_SHA256] = "SHA-256 digest",
 };
 
-static const char *part(const char *group, const char *id, const char *name)
+static const char *at(const char *path)
 {
-	const char *text = phrasebook_part(words, group, id, name);
+	const char *text = phrasebook_find(words, path);
 	if (!text) {
-		fprintf(stderr, "reference: no words for %s.%s.%s\n", group, id, name);
+		fprintf(stderr, "reference: no words for %s\n", path);
 		exit(1);
 	}
 	return text;
+}
+
+static const char *part(const char *group, const char *id, const char *name)
+{
+	return at(arena_format(&arena, "%s.%s.%s", group, id, name));
 }
 
 /* "devices[].maker" -> "devices"; NULL for a field of no list. */
@@ -138,7 +143,8 @@ static void declared_fields(const char *group, const char *id, const char *words
 {
 	for (size_t i = 0; i < count; i++) {
 		const struct lib_field *f = &fields[i];
-		const char *text = part(group, id, arena_format(&arena, "%s.%s", words_part, f->id));
+		const char *text = f->words ? at(f->words)
+					    : part(group, id, arena_format(&arena, "%s.%s", words_part, f->id));
 		bool ended = text_ends(text, "?") || text_ends(text, ".");
 		printf("- **`%s`** %s%s *%s", f->id, text, ended ? "" : ".", KIND_TEXTS[f->kind]);
 		for (size_t k = 0; k < f->choices.count; k++)
