@@ -3,6 +3,17 @@
 #include <math.h>
 #include <stdint.h>
 
+/* Not fmin() and fmax(), which have to think of what is not a number: in here they would take a tenth of the time. */
+static inline double less_of(double a, double b)
+{
+	return a < b ? a : b;
+}
+
+static inline double more_of(double a, double b)
+{
+	return a > b ? a : b;
+}
+
 /* ---- where they stand -------------------------------------------------------------------------- */
 
 static struct carried carry(struct arena *a, const struct moving_body *body)
@@ -27,18 +38,26 @@ static struct carried carry(struct arena *a, const struct moving_body *body)
 		}
 		c.middles[k] = m;
 		for (size_t i = 0; i < piece.count; i++)
-			c.radii[k] = fmax(c.radii[k], hypot(p[i].x - m.x, p[i].y - m.y));
+			c.radii[k] = more_of(c.radii[k], hypot(p[i].x - m.x, p[i].y - m.y));
 	}
+	/* What stands is put in its place once. */
+	c.pose = (struct pose){.c = 1};
+	for (size_t i = 0; i < n; i++)
+		c.at[i] = c.shape.points[i];
+	for (size_t k = 0; k < pieces; k++)
+		c.middle_at[k] = c.middles[k];
 	return c;
 }
 
 struct couple couple_of(struct arena *a, const struct moving_body *x, const struct moving_body *y)
 {
-	return (struct couple){.x = carry(a, x), .y = carry(a, y)};
+	return (struct couple){.x = carry(a, x), .y = carry(a, y), .last = {.overlap = true}};
 }
 
 static void place(struct carried *c, double t)
 {
+	if (!c->motion->count)
+		return;
 	c->pose = motion_states(c->motion, t, c->states);
 	for (size_t i = 0; i < c->shape.count; i++)
 		c->at[i] = pose_place(&c->pose, c->shape.points[i]);
@@ -64,7 +83,9 @@ struct feature couple_look(struct couple *c, double t)
 	place(&c->x, t);
 	place(&c->y, t);
 	size_t i0 = c->piece_x, k0 = c->piece_y;
-	struct feature best = pieces_distance(c, i0, k0);
+	struct feature best;
+	if (!convex_still(c->x.at, c->x.shape.pieces[i0], c->y.at, c->y.shape.pieces[k0], &c->last, &best))
+		best = pieces_distance(c, i0, k0);
 	for (size_t i = 0; i < c->x.shape.piece_count; i++)
 		for (size_t k = 0; k < c->y.shape.piece_count; k++) {
 			if ((i == i0 && k == k0) || circles(c, i, k) >= best.distance)
@@ -76,6 +97,7 @@ struct feature couple_look(struct couple *c, double t)
 				c->piece_y = k;
 			}
 		}
+	c->last = best;
 	return best;
 }
 
@@ -87,12 +109,14 @@ struct geo_point carried_velocity(const struct carried *c, struct geo_point plac
 static double widen(struct carried *c, double h)
 {
 	size_t steps = c->motion->count;
+	if (!steps)
+		return 0;
 	c->turning = motion_turning(c->states, steps);
 	c->fastest = 0;
 	for (size_t i = 0; i < c->shape.count; i++) {
 		c->velocity[i] = pose_velocity(&c->pose, c->at[i]);
 		motion_bounds(c->states, steps, c->shape.points[i], h, &c->speed[i], &c->acceleration[i]);
-		c->fastest = fmax(c->fastest, c->speed[i]);
+		c->fastest = more_of(c->fastest, c->speed[i]);
 	}
 	return c->fastest * h;
 }
@@ -120,8 +144,8 @@ static struct mover point_of(const struct carried *c, struct convex piece, struc
 {
 	struct mover m = {.at = at, .velocity = carried_velocity(c, at)};
 	for (size_t i = piece.first; i < piece.first + piece.count; i++) {
-		m.speed = fmax(m.speed, c->speed[i]);
-		m.acceleration = fmax(m.acceleration, c->acceleration[i]);
+		m.speed = more_of(m.speed, c->speed[i]);
+		m.acceleration = more_of(m.acceleration, c->acceleration[i]);
 	}
 	return m;
 }
@@ -165,8 +189,8 @@ static void low_along(const struct carried *owner, struct geo_point n, const str
 	for (size_t i = piece.first; i < piece.first + piece.count; i++) {
 		struct mover p = corner_of(other, i);
 		struct course c = course_of(owner, n, &p, q, h);
-		low[0] = fmin(low[0], course_low(c, 0));
-		low[1] = fmin(low[1], course_low(c, 1));
+		low[0] = less_of(low[0], course_low(c, 0));
+		low[1] = less_of(low[1], course_low(c, 1));
 	}
 }
 
@@ -210,7 +234,7 @@ static bool high_over_edge(const struct carried *owner, struct convex mine, size
 	for (int i = 0; i < 2; i++) {
 		if (course_low(along, i) < 0 || course_high(along, i) > e.length)
 			return false;
-		high[i] = fmax(course_high(height, i), 0);
+		high[i] = more_of(course_high(height, i), 0);
 	}
 	return above || stays_behind(owner, mine, edge, &p, h);
 }
@@ -286,8 +310,8 @@ static struct bounds bounds_of(const struct couple *c, size_t i, size_t k, const
 /* No distance is less than 0 either. */
 double bounds_off(const struct bounds *b, const struct cell *cell)
 {
-	double below = fmin(fmax(cell->before - b->low[0], cell->after - b->low[1]), fmax(cell->before, cell->after));
-	return fmax(below, fmax(b->high[0] - cell->before, b->high[1] - cell->after));
+	double below = less_of(more_of(cell->before - b->low[0], cell->after - b->low[1]), more_of(cell->before, cell->after));
+	return more_of(below, more_of(b->high[0] - cell->before, b->high[1] - cell->after));
 }
 
 /* From below by the lowest of all pairs of pieces, from above by the nearest. */
@@ -295,7 +319,7 @@ struct bounds couple_bounds(const struct couple *c, const struct feature *near, 
 {
 	size_t i0 = c->piece_x, k0 = c->piece_y;
 	struct bounds all = bounds_of(c, i0, k0, near, cell->h);
-	double reach = (c->x.fastest + c->y.fastest) * cell->h, most = fmax(all.high[0], all.high[1]);
+	double reach = (c->x.fastest + c->y.fastest) * cell->h, most = more_of(all.high[0], all.high[1]);
 	for (size_t i = 0; i < c->x.shape.piece_count; i++)
 		for (size_t k = 0; k < c->y.shape.piece_count; k++) {
 			if (bounds_off(&all, cell) > limit)
@@ -307,8 +331,8 @@ struct bounds couple_bounds(const struct couple *c, const struct feature *near, 
 			if (f.distance - reach >= most)
 				continue;
 			struct bounds b = bounds_of(c, i, k, &f, cell->h);
-			all.low[0] = fmin(all.low[0], b.low[0]);
-			all.low[1] = fmin(all.low[1], b.low[1]);
+			all.low[0] = less_of(all.low[0], b.low[0]);
+			all.low[1] = less_of(all.low[1], b.low[1]);
 		}
 	return all;
 }

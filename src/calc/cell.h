@@ -22,6 +22,7 @@ struct carried {
 struct couple {
 	struct carried x, y;
 	size_t piece_x, piece_y; /* that were nearest when last looked at */
+	struct feature last;     /* of them */
 };
 
 struct couple couple_of(struct arena *a, const struct moving_body *x, const struct moving_body *y);

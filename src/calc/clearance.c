@@ -55,11 +55,11 @@ static double allowed(const struct cells *s, double low)
 	return low > s->fine ? fmax(s->tolerance, low / 10) : s->tolerance;
 }
 
-/* In space the straight line is bowed: |√(d² + a²)''| is at most 1 / a, and √(d² + a²) at most d + a. */
+/* In space the straight line is bowed: with r = √(d² + a²), |r''| is a² / r³, which is most where the line is nearest. */
 static double bow(const struct cells *s, const struct cell *c)
 {
-	double change = c->after - c->before;
-	return s->across > 0 ? fmin(change * change / (8 * s->across), s->across) : 0;
+	double change = c->after - c->before, r = in_space(s, fmin(c->before, c->after));
+	return s->across > 0 ? change * change * s->across * s->across / (8 * r * r * r) : 0;
 }
 
 /* Whether the straight line between the ends of a cell, which is `middle` in its middle, is good enough, and nothing beyond the least

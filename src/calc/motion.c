@@ -69,16 +69,6 @@ struct pose motion_states(const struct motion *m, double t, struct step_state *s
 	return p;
 }
 
-struct geo_point pose_place(const struct pose *pose, struct geo_point p)
-{
-	return (struct geo_point){pose->c * p.x - pose->s * p.y + pose->x, pose->s * p.x + pose->c * p.y + pose->y};
-}
-
-struct geo_point pose_velocity(const struct pose *pose, struct geo_point place)
-{
-	return (struct geo_point){-pose->omega * place.y + pose->ux, pose->omega * place.x + pose->uy};
-}
-
 struct geo_point motion_apply(const struct motion *m, struct geo_point p, double t)
 {
 	struct pose pose = motion_pose(m, t);

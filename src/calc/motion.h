@@ -12,8 +12,17 @@ struct pose {
 };
 
 struct pose motion_pose(const struct motion *m, double t);
-struct geo_point pose_place(const struct pose *pose, struct geo_point p);
-struct geo_point pose_velocity(const struct pose *pose, struct geo_point place);
+
+/* In here, since most of the engine's time goes into them. */
+static inline struct geo_point pose_place(const struct pose *pose, struct geo_point p)
+{
+	return (struct geo_point){pose->c * p.x - pose->s * p.y + pose->x, pose->s * p.x + pose->c * p.y + pose->y};
+}
+
+static inline struct geo_point pose_velocity(const struct pose *pose, struct geo_point place)
+{
+	return (struct geo_point){-pose->omega * place.y + pose->ux, pose->omega * place.x + pose->uy};
+}
 
 /* One step at one travel: what the steps before it made of the body, and its own rate, of turning about `pivot` or, when
  * that is 0, of shifting. */

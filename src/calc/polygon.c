@@ -200,6 +200,56 @@ static void corners_to_edges(struct search *s, const struct geo_point *p, struct
 	}
 }
 
+/* All of `p` is beyond the edge of `q` from `k`, and the nearest corner of it beside the edge. */
+static bool still_over_edge(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
+	size_t k, bool swapped, struct feature *out)
+{
+	size_t b = k + 1 == cq.first + cq.count ? cq.first : k + 1, corner = cp.first;
+	double ex = q[b].x - q[k].x, ey = q[b].y - q[k].y, length = ex * ex + ey * ey, nearest = INFINITY;
+	for (size_t i = cp.first; i < cp.first + cp.count; i++) {
+		double beyond = (p[i].x - q[k].x) * ey - (p[i].y - q[k].y) * ex;
+		corner = beyond < nearest ? i : corner;
+		nearest = beyond < nearest ? beyond : nearest;
+	}
+	double along = (p[corner].x - q[k].x) * ex + (p[corner].y - q[k].y) * ey;
+	if (!(nearest >= 0 && along > 0 && along < length))
+		return false;
+	struct geo_point at = {q[k].x + along / length * ex, q[k].y + along / length * ey};
+	*out = (struct feature){.kind = swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND, .p = swapped ? k : corner,
+		.q = swapped ? corner : k, .distance = nearest / sqrt(length), .on_p = swapped ? at : p[corner],
+		.on_q = swapped ? p[corner] : at};
+	return true;
+}
+
+/* Across the line between both corners, neither piece has anything nearer to the other one. */
+static bool still_corners(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
+	const struct feature *last, struct feature *out)
+{
+	struct geo_point a = p[last->p], b = q[last->q], n = {a.x - b.x, a.y - b.y};
+	for (size_t i = cp.first; i < cp.first + cp.count; i++)
+		if ((p[i].x - a.x) * n.x + (p[i].y - a.y) * n.y < 0)
+			return false;
+	for (size_t i = cq.first; i < cq.first + cq.count; i++)
+		if ((q[i].x - b.x) * n.x + (q[i].y - b.y) * n.y > 0)
+			return false;
+	*out = *last;
+	out->on_p = a;
+	out->on_q = b;
+	out->distance = sqrt(n.x * n.x + n.y * n.y);
+	return out->distance > 0;
+}
+
+bool convex_still(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
+	const struct feature *last, struct feature *out)
+{
+	if (last->overlap)
+		return false;
+	if (last->kind == FEATURE_CORNERS)
+		return still_corners(p, cp, q, cq, last, out);
+	return last->kind == FEATURE_EDGE_SECOND ? still_over_edge(p, cp, q, cq, last->q, false, out)
+						 : still_over_edge(q, cq, p, cp, last->p, true, out);
+}
+
 /* The middle of what two overlapping pieces share: `p` cut by each edge of `q`. */
 struct geo_point convex_shared(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {

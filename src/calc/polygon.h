@@ -40,6 +40,11 @@ struct feature {
  * overlap. */
 struct feature convex_distance(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq);
 
+/* Whether the features that were nearest in `last` are the nearest here too, which is told sooner than which ones are; then
+ * `*out` is what convex_distance() finds. */
+bool convex_still(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
+	const struct feature *last, struct feature *out);
+
 /* A point in the middle of what two overlapping pieces share. */
 struct geo_point convex_shared(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq);
 
