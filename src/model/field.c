@@ -88,7 +88,7 @@ const struct field FIELDS[] = {
 	ID("gate.leaves[].id", MUST, NULL),
 	AMOUNT("gate.leaves[].mass", DIM_MASS, "5 kg", "10000 kg", MUST, NULL),
 	AMOUNT("gate.leaves[].length", DIM_LENGTH, "0.3 m", "40 m", MUST, NULL),
-	AMOUNT("gate.leaves[].height", DIM_LENGTH, "0.3 m", "10 m", MUST, NULL),
+	AMOUNT("gate.leaves[].height", DIM_LENGTH, "20 mm", "10 m", MUST, NULL),
 	TEXT("gate.leaves[].material", MUST, NULL),
 	ID("gate.bodies[].id", MUST, NULL),
 	WORD("gate.bodies[].kind", "post|portal|wall|fence|pillar|building|hedge|kerb|housing|other", MUST,
