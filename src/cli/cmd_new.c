@@ -41,10 +41,11 @@ static enum exit_status run(struct session *s)
 	struct job like = {0};
 	const char *type_id = session_option(s, "--type"), *like_folder = session_option(s, "--like");
 	findings_init(&findings, s->arena);
-	const struct library *l = shipped_library(s->arena, NULL, &findings);
+	/* A folder may hold the firm's library already, with a type of its own. */
+	const struct library *l = shipped_library(s->arena, s->arguments[0], &findings);
 	if (findings_worst(&findings) == FINDING_INPUT) {
 		print_findings(s, stderr, &findings);
-		return EXIT_SYSTEM;
+		return EXIT_BAD_INPUT;
 	}
 	if (like_folder) {
 		job_open(s->arena, like_folder, s->words, &like);
