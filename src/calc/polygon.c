@@ -28,6 +28,15 @@ static void reverse(struct geo_point *p, size_t n)
 	}
 }
 
+/* Twice the area, less than 0 when clockwise. */
+static double area_of(const struct geo_point *p, size_t n)
+{
+	double area = 0;
+	for (size_t k = 1; k + 1 < n; k++)
+		area += cross(p[0], p[k], p[k + 1]);
+	return area;
+}
+
 /* Without idle corners, anticlockwise. */
 static size_t clean(struct geo_point *p, size_t n)
 {
@@ -46,21 +55,19 @@ static size_t clean(struct geo_point *p, size_t n)
 		i = i ? i - 1 : n - 1;
 		idle = 0;
 	}
-	double area = 0;
-	for (size_t k = 0; k < n; k++) {
-		size_t next = k + 1 < n ? k + 1 : 0;
-		area += (p[k].x - p[0].x) * (p[next].y - p[0].y) - (p[next].x - p[0].x) * (p[k].y - p[0].y);
-	}
-	if (area < 0)
+	if (area_of(p, n) < 0)
 		reverse(p, n);
 	return n;
 }
 
+/* Turns left everywhere, and does not go round twice: seen from its first corner, the others come up from right to left. */
 static bool is_convex(const struct geo_point *p, size_t n)
 {
-	for (size_t i = 0; n > 3 && i < n; i++)
-		if (cross(p[i], p[(i + 1) % n], p[(i + 2) % n]) < 0)
+	for (size_t i = 0; n > 3 && i < n; i++) {
+		size_t k = i + 1 < n ? i + 1 : 0, m = k + 1 < n ? k + 1 : 0;
+		if (cross(p[i], p[k], p[m]) < 0 || cross(p[0], p[i], p[k]) < 0)
 			return false;
+	}
 	return true;
 }
 
@@ -128,10 +135,18 @@ static void add_ear(struct polygon *g, struct geo_point ear[3])
 	add_piece(g, ear, 3);
 }
 
+static void add_outline(struct polygon *g, const struct geo_point *p, size_t n)
+{
+	for (size_t i = 0; i < n; i++) {
+		struct geo_point edge[] = {p[i], p[i + 1 < n ? i + 1 : 0]};
+		add_piece(g, edge, 2);
+	}
+}
+
 struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size_t count)
 {
-	struct polygon g = {.points = arena_array(a, 3 * count + 1, sizeof *g.points),
-		.pieces = arena_array(a, count + 1, sizeof *g.pieces)};
+	struct polygon g = {.points = arena_array(a, 5 * count + 1, sizeof *g.points),
+		.pieces = arena_array(a, 2 * count + 1, sizeof *g.pieces)};
 	struct geo_point *p = arena_array(a, count + 1, sizeof *p);
 	for (size_t i = 0; i < count; i++)
 		p[i] = points[i];
@@ -140,6 +155,8 @@ struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size
 		add_piece(&g, p, n);
 		return g;
 	}
+	const double area = area_of(p, n);
+	double covered = 0;
 	while (n >= 3) {
 		size_t i = 0;
 		while (i < n && !is_ear(p, n, i))
@@ -147,11 +164,16 @@ struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size
 		/* No ear: the outline crosses itself. Some corner goes, so that an end is reached. */
 		i = i < n ? i : 0;
 		struct geo_point ear[] = {p[i ? i - 1 : n - 1], p[i], p[i + 1 < n ? i + 1 : 0]};
+		covered += fabs(cross(ear[0], ear[1], ear[2]));
 		add_ear(&g, ear);
 		for (size_t k = i; k + 1 < n; k++)
 			p[k] = p[k + 1];
 		n--;
 	}
+	/* Triangles one over the other: what they leave out of an outline that crosses itself cannot be told, but the outline
+	 * can be kept. */
+	if (covered > area * (1 + 1e-9))
+		add_outline(&g, points, count);
 	return g;
 }
 

@@ -18,7 +18,7 @@ struct polygon {
 };
 
 /* Cuts a simple polygon, either way round, into convex pieces that cover it. Doubled and idle corners are left out.
- * What crosses itself is covered by some pieces all the same. No corner at all: one piece at the origin. */
+ * Of what crosses itself at least the outline is covered. No corner at all: one piece at the origin. */
 struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size_t count);
 
 enum feature_kind {
