@@ -22,7 +22,8 @@ static double in_space(const struct cells *s, double d)
 
 static void note_gap(struct cells *s, double t, double gap)
 {
-	if (gap < s->least) {
+	/* Of bodies that overlap, where they meet first. */
+	if (gap < s->least || (gap == s->least && t < s->least_at)) {
 		s->least = gap;
 		s->least_at = t;
 	}

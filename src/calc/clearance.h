@@ -47,7 +47,7 @@ double clearance_at(struct arena *a, const struct moving_body *x, const struct m
 struct clearance_profile {
 	const struct clearance_knot *knots; /* travel 0 … 1, rising */
 	size_t count;
-	double least, greatest, least_at, greatest_at; /* known to `error` */
+	double least, greatest, least_at, greatest_at; /* known to `error`; of bodies that meet, least_at is where they do first */
 	double error; /* the tolerance asked for; more only where bodies of no human size would need too many cells */
 };
 
