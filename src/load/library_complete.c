@@ -67,6 +67,8 @@ void library_complete_field(struct lib_reader *r, const struct node *n, const ch
 	struct lib_field *field = out;
 	if (field->id)
 		bind_id(&r->bind, field->id, sub(r, path, "id"), node_get(n, "id")->at, "");
+	const struct node *when = given(n, "when");
+	field->when_text = when && when->kind == NODE_SCALAR ? when->text : NULL;
 	const struct node *kind = bind_required(&r->bind, n, path, "is");
 	if (!kind || !read_kind(r, kind, sub(r, path, "is"), field))
 		return;

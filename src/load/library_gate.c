@@ -104,45 +104,64 @@ void library_complete_zone(struct lib_reader *r, const struct node *n, const cha
 
 /* ---- questions of measures --------------------------------------------------------------------- */
 
-static const char *text_of_rule(const struct lib_reader *r, const struct rule *const *slot)
-{
-	for (size_t i = 0; i < r->rule_count; i++)
-		if (r->rules[i].slot == slot)
-			return r->rules[i].text;
-	return NULL;
-}
+/* Questions that several zones take from a measure on the same condition share its rule. */
+struct shared_rule {
+	const char *text;
+	const struct rule **slot;
+};
+
+struct join {
+	struct lib_reader *reader;
+	struct shared_rule *shared;
+	size_t shared_count, shared_room;
+	size_t at; /* first pending rule of the zone in hand: they stand in the order of the zones */
+};
 
 static const char *ask_when(const struct lib_reader *r, const struct lib_measure *m, const struct lib_field *ask)
 {
-	const char *own = text_of_rule(r, &ask->when);
-	return own ? arena_format(r->bind.arena, "chosen('%s') and (%s)", m->note.id, own)
-		   : arena_format(r->bind.arena, "chosen('%s')", m->note.id);
+	return ask->when_text ? arena_format(r->bind.arena, "chosen('%s') and (%s)", m->note.id, ask->when_text)
+			      : arena_format(r->bind.arena, "chosen('%s')", m->note.id);
 }
 
-/* Asked by another measure of the zone as well: due when either is chosen. */
-static void widen_ask(struct lib_reader *r, const struct lib_field *field, const struct lib_measure *m,
-	const struct lib_field *ask)
+/* A question asked by another measure of the zone as well is due when either is chosen. */
+static void join_ask(struct lib_reader *r, struct lib_zone *zone, const struct lib_measure *m, const struct lib_field *ask)
 {
-	const char *chosen = arena_format(r->bind.arena, "chosen('%s')", m->note.id);
-	for (size_t i = 0; i < r->rule_count; i++)
-		if (r->rules[i].slot == &field->when && !strstr(r->rules[i].text, chosen))
-			r->rules[i].text = arena_format(r->bind.arena, "%s or (%s)", r->rules[i].text,
-				ask_when(r, m, ask));
+	struct lib_field *known = NULL;
+	for (size_t i = 0; i < zone->ask_count && !known; i++)
+		if (text_equal(zone->asks[i].id, ask->id))
+			known = &zone->asks[i];
+	if (!known) {
+		known = &zone->asks[zone->ask_count++];
+		*known = *ask;
+		known->when = NULL;
+		known->words = arena_format(r->bind.arena, "measures.%s.facts.%s", m->note.id, ask->id);
+		known->when_text = ask_when(r, m, ask);
+	} else if (known->words &&
+		   !strstr(known->when_text, arena_format(r->bind.arena, "chosen('%s')", m->note.id))) {
+		known->when_text = arena_format(r->bind.arena, "%s or (%s)", known->when_text, ask_when(r, m, ask));
+	}
 }
 
-static void add_ask(struct lib_reader *r, struct lib_zone *zone, const struct lib_measure *m, const struct lib_field *ask)
+static void read_joined(struct join *j, struct lib_zone *zone, struct lib_field *ask)
 {
-	struct arena *a = r->bind.arena;
-	struct lib_field *field = &zone->asks[zone->ask_count++];
-	*field = *ask;
-	field->words = arena_format(a, "measures.%s.facts.%s", m->note.id, ask->id);
-	struct node *text = arena_alloc(a, sizeof *text);
+	struct lib_reader *r = j->reader;
+	for (size_t i = 0; i < j->shared_count; i++)
+		if (text_equal(j->shared[i].text, ask->when_text)) {
+			library_share_rule(r, &ask->when, j->shared[i].slot);
+			return;
+		}
+	if (j->shared_count == j->shared_room) {
+		j->shared_room = j->shared_room ? j->shared_room * 2 : 64;
+		j->shared = arena_grow(r->bind.arena, j->shared, j->shared_count, j->shared_room, sizeof *j->shared);
+	}
+	j->shared[j->shared_count++] = (struct shared_rule){ask->when_text, &ask->when};
+	struct node *text = arena_alloc(r->bind.arena, sizeof *text);
 	text->kind = NODE_SCALAR;
 	text->at = ask->at;
-	text->text = ask_when(r, m, ask);
+	text->text = arena_string(r->bind.arena, ask->when_text);
 	r->group = GROUP_ZONES;
 	r->entry = zone;
-	library_read_rule(r, text, arena_format(a, "measures[%s].asks[%s].when", m->note.id, ask->id), &field->when);
+	library_read_rule(r, text, ask->words, &ask->when);
 }
 
 static size_t most_asks(const struct library *l, const struct lib_zone *zone)
@@ -156,41 +175,44 @@ static size_t most_asks(const struct library *l, const struct lib_zone *zone)
 	return count;
 }
 
-static void join_measure(struct lib_reader *r, struct lib_zone *zone, const struct lib_measure *m)
+/* The rules that wait to be compiled point into the array: they follow it to its larger room. */
+static void make_room(struct join *j, struct lib_zone *zone, size_t most)
 {
-	for (size_t j = 0; j < m->ask_count; j++) {
-		const struct lib_field *ask = &m->asks[j];
-		const struct lib_field *known = ask->id ? lib_field_find(zone->asks, zone->ask_count, ask->id) : NULL;
-		if (ask->id && !known)
-			add_ask(r, zone, m, ask);
-		else if (known && known->words &&
-			!text_equal(known->words, arena_format(r->bind.arena, "measures.%s.facts.%s", m->note.id, ask->id)))
-			widen_ask(r, known, m, ask);
-	}
-}
-
-/* The array gets its full size first: rules that wait to be compiled point into it. */
-static void join_zone(struct lib_reader *r, struct lib_zone *zone)
-{
-	size_t most = most_asks(r->library, zone);
-	if (most == zone->ask_count)
-		return;
+	struct lib_reader *r = j->reader;
 	struct lib_field *old = zone->asks;
 	zone->asks = arena_grow(r->bind.arena, old, zone->ask_count, most, sizeof *old);
-	for (size_t i = 0; i < r->rule_count; i++)
+	while (j->at < r->rule_count && r->rules[j->at].owner != zone)
+		j->at++;
+	for (size_t i = j->at; i < r->rule_count && r->rules[i].owner == zone; i++)
 		for (size_t k = 0; k < zone->ask_count; k++)
 			if (r->rules[i].slot == &old[k].when)
 				r->rules[i].slot = &zone->asks[k].when;
+}
+
+static void join_zone(struct join *j, struct lib_zone *zone)
+{
+	const struct library *l = j->reader->library;
+	size_t own = zone->ask_count, most = most_asks(l, zone), before = j->at;
+	if (most == own)
+		return;
+	make_room(j, zone, most);
+	/* A zone without a rule of its own is not among them. */
+	if (j->at == j->reader->rule_count)
+		j->at = before;
 	for (size_t i = 0; i < zone->hazard_count; i++)
 		for (size_t k = 0; k < zone->hazards[i].measures.count; k++) {
-			const struct lib_measure *m = library_measure(r->library, zone->hazards[i].measures.items[k]);
-			if (m)
-				join_measure(r, zone, m);
+			const struct lib_measure *m = library_measure(l, zone->hazards[i].measures.items[k]);
+			for (size_t n = 0; m && n < m->ask_count; n++)
+				if (m->asks[n].id)
+					join_ask(j->reader, zone, m, &m->asks[n]);
 		}
+	for (size_t i = own; i < zone->ask_count; i++)
+		read_joined(j, zone, &zone->asks[i]);
 }
 
 void library_join_asks(struct lib_reader *r)
 {
+	struct join j = {.reader = r};
 	for (size_t i = 0; i < r->library->zones_count; i++)
-		join_zone(r, &r->library->zones[i]);
+		join_zone(&j, &r->library->zones[i]);
 }

@@ -485,5 +485,7 @@ void library_compile_rules(struct lib_reader *r)
 		if (whole)
 			check_dimension(r, v.rule);
 	}
+	for (size_t i = 0; i < r->copy_count; i++)
+		*r->copies[i].slot = *r->copies[i].first;
 	check_circles(r);
 }

@@ -147,6 +147,15 @@ void library_read_rule(
 		.owner = r->entry};
 }
 
+void library_share_rule(struct lib_reader *r, const struct rule **slot, const struct rule *const *first)
+{
+	if (r->copy_count == r->copy_room) {
+		r->copy_room = r->copy_room ? r->copy_room * 2 : 256;
+		r->copies = arena_grow(r->bind.arena, r->copies, r->copy_count, r->copy_room, sizeof *r->copies);
+	}
+	r->copies[r->copy_count++] = (struct rule_copy){slot, first};
+}
+
 /* Members are pointers of several types. */
 static void put_pointer(void *slot, const void *pointer)
 {

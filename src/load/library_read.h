@@ -15,6 +15,11 @@ struct pending_rule {
 	const void *owner;       /* that entry */
 };
 
+/* A rule that another place has as well. */
+struct rule_copy {
+	const struct rule **slot, *const *first;
+};
+
 struct lib_reader {
 	struct bind bind;
 	struct library *library;
@@ -25,6 +30,8 @@ struct lib_reader {
 	void *entry;
 	struct pending_rule *rules;
 	size_t rule_count, rule_room;
+	struct rule_copy *copies;
+	size_t copy_count, copy_room;
 	struct recording_pattern *patterns; /* room for one for each heading entry */
 };
 
@@ -50,6 +57,9 @@ void *library_read_items(struct lib_reader *r, const struct lib_table *table, co
 
 void library_read_rule(
 	struct lib_reader *r, const struct node *n, const char *path, const struct rule **slot);
+
+/* `slot` gets the rule of `first` once that is compiled. */
+void library_share_rule(struct lib_reader *r, const struct rule **slot, const struct rule *const *first);
 
 /* Gives the findings from index `from` on, of what knows no path, this subject. */
 void library_name_findings(struct lib_reader *r, size_t from, const char *path);

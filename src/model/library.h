@@ -43,6 +43,7 @@ struct lib_field {
 	bool has_low, has_high;
 	struct quantity low, high;
 	const struct rule *when;
+	const char *when_text; /* as written, or NULL */
 	const char *words; /* path of its question, where that is not in the words of the entry that asks; or NULL */
 	struct place at;
 };
