@@ -5,8 +5,6 @@
 #include "calc/cell.h"
 #include "calc_clearance_bench.h"
 
-TestSuite(calc_clearance);
-
 static struct arena arena;
 static jmp_buf escape;
 static uint64_t seed;
@@ -22,6 +20,8 @@ static void end(void)
 	arena_release(&arena);
 }
 
+TestSuite(calc_clearance, .init = begin, .fini = end);
+
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
 static void expect_point(struct geo_point p, double x, double y, double within)
@@ -33,7 +33,7 @@ static void expect_point(struct geo_point p, double x, double y, double within)
 /* ---- motions ------------------------------------------------------------------------------------- */
 
 /* By hand: (2, 0) shifted by half of (2, 2) is (3, 1); that turned by a half of 180° about (3, 0) is (2, 0). */
-Test(calc_clearance, motion_by_hand, .init = begin, .fini = end)
+Test(calc_clearance, motion_by_hand)
 {
 	struct motion_step steps[] = {{.kind = MOTION_SHIFT, .by = {2, 2}},
 		{.kind = MOTION_TURN, .by = {3, 0}, .angle = M_PI}};
@@ -47,7 +47,7 @@ Test(calc_clearance, motion_by_hand, .init = begin, .fini = end)
 }
 
 /* A step has its way between two knots, each piece with its own rate, and stands before the first and behind the last. */
-Test(calc_clearance, motion_with_knots, .init = begin, .fini = end)
+Test(calc_clearance, motion_with_knots)
 {
 	static const struct geo_point KNOTS[] = {{0.2, 0}, {0.4, 1}, {0.4, 0.5}, {0.8, -0.5}}, ONE[] = {{0.5, 0.25}};
 	struct motion_step step = {.kind = MOTION_SHIFT, .by = {10, 0}, .knots = KNOTS, .knot_count = 4};
@@ -65,7 +65,7 @@ Test(calc_clearance, motion_with_knots, .init = begin, .fini = end)
 	cr_expect_eq(motion_velocity(&m, (struct geo_point){0, 0}, 0.5).x, 0);
 }
 
-Test(calc_clearance, knots_of_both, .init = begin, .fini = end)
+Test(calc_clearance, knots_of_both)
 {
 	static const struct geo_point A[] = {{0, 0}, {0.5, 1}, {0.7, 1}, {1, 1}}, B[] = {{0, 0}, {0.7, 1}, {0.1, 1}, {1, 1}};
 	struct motion_step a[] = {{.kind = MOTION_TURN, .knots = A, .knot_count = 4}, {.kind = MOTION_SHIFT}};
@@ -82,7 +82,7 @@ Test(calc_clearance, knots_of_both, .init = begin, .fini = end)
 
 /* Of the chains drawn by lot: the velocity is what the place changes by, and no point is faster, more accelerated, or farther away, than its
  * bounds allow; a single step takes the bounds up wholly. */
-Test(calc_clearance, motion_within_its_bounds, .init = begin, .fini = end)
+Test(calc_clearance, motion_within_its_bounds)
 {
 	for (int n = 0; n < 2000; n++) {
 		struct bench_body pair[2];
@@ -124,7 +124,7 @@ Test(calc_clearance, motion_within_its_bounds, .init = begin, .fini = end)
 }
 
 /* By hand: in the middle 1 from the pivot and done by a half; the knot at 0.45 is done by 0.1, 0.4 less, and the turn is of 2 rad. */
-Test(calc_clearance, reach_looks_at_knots, .init = begin, .fini = end)
+Test(calc_clearance, reach_looks_at_knots)
 {
 	static const struct geo_point KNOTS[] = {{0, 0.5}, {0.45, 0.1}, {0.5, 0.5}, {0.52, 0.6}, {0.6, 0.5}, {1, 3}};
 	struct motion_step step = {.kind = MOTION_TURN, .by = {1, 0}, .angle = 2, .knots = KNOTS, .knot_count = 6};
@@ -146,7 +146,7 @@ static double area_of(const struct geo_point *p, size_t n)
 }
 
 /* Pieces are convex, go round anticlockwise, and together have the area of the whole; none lies outside. */
-Test(calc_clearance, pieces_cover_their_polygon, .init = begin, .fini = end)
+Test(calc_clearance, pieces_cover_their_polygon)
 {
 	size_t pieces = 0, corners = 0;
 	for (int n = 0; n < 2000; n++) {
@@ -180,7 +180,7 @@ static struct polygon cut(const struct geo_point *p, size_t n)
 	return polygon_cut(&arena, p, n);
 }
 
-Test(calc_clearance, pieces_by_hand, .init = begin, .fini = end)
+Test(calc_clearance, pieces_by_hand)
 {
 	static const struct geo_point ANGLE[] = {{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}};
 	static const struct geo_point IDLE[] = {{0, 0}, {1, 0}, {1, 0}, {2, 0}, {2, 2}, {0, 2}, {0, 1}, {0, 0}};
@@ -211,7 +211,7 @@ Test(calc_clearance, pieces_by_hand, .init = begin, .fini = end)
 
 /* A star of five points goes round twice: all turns are left, and yet it is not convex. (0.5, 0.5) lies in a notch of
  * the second, comb-like shape, 0.5 from its sides. */
-Test(calc_clearance, shapes_that_mislead, .init = begin, .fini = end)
+Test(calc_clearance, shapes_that_mislead)
 {
 	struct geo_point star[5];
 	for (int i = 0; i < 5; i++)
@@ -229,7 +229,7 @@ Test(calc_clearance, shapes_that_mislead, .init = begin, .fini = end)
 }
 
 /* Forty corners on a circle with a notch: pieces stay small, and cover. */
-Test(calc_clearance, many_corners, .init = begin, .fini = end)
+Test(calc_clearance, many_corners)
 {
 	struct geo_point p[64];
 	for (int i = 0; i < 63; i++)
@@ -256,7 +256,7 @@ static const struct geo_point SQUARE[] = {{0, 0}, {1, 0}, {1, 1}, {0, 1}}, ASIDE
 	BEYOND[] = {{4, 5}, {5, 5}, {5, 6}}, OVER[] = {{0.5, 0.5}, {2, 0.4}, {2, 0.6}},
 	TOUCHING[] = {{1, 0.2}, {2, 0}, {2, 1}};
 
-Test(calc_clearance, distances_by_hand, .init = begin, .fini = end)
+Test(calc_clearance, distances_by_hand)
 {
 	struct feature f = between(SQUARE, 4, ASIDE, 3);
 	cr_expect(f.kind == FEATURE_EDGE_FIRST && f.p == 1 && f.q == 0 && !f.overlap);
@@ -285,7 +285,7 @@ Test(calc_clearance, distances_by_hand, .init = begin, .fini = end)
 }
 
 /* What is found from what was found before is what is found anew. */
-Test(calc_clearance, still_the_same_features, .init = begin, .fini = end)
+Test(calc_clearance, still_the_same_features)
 {
 	/* No side along one of the square, where more than one corner may be the nearest. */
 	static const struct geo_point WEDGE[] = {{-0.5, 0}, {0.5, -0.6}, {0.4, 0.7}};
@@ -322,7 +322,7 @@ Test(calc_clearance, still_the_same_features, .init = begin, .fini = end)
 }
 
 /* By hand: what the square and the wedge share is the wedge up to x = 1, of the corners (0.5, 0.5) (1, 0.467) (1, 0.533). */
-Test(calc_clearance, shared_and_least_overlap, .init = begin, .fini = end)
+Test(calc_clearance, shared_and_least_overlap)
 {
 	struct convex four = {0, 4}, three = {0, 3};
 	struct geo_point s = convex_shared(SQUARE, four, OVER, three);
@@ -342,7 +342,7 @@ Test(calc_clearance, shared_and_least_overlap, .init = begin, .fini = end)
 }
 
 /* More corners than are cut one by one: the point is in both still. */
-Test(calc_clearance, shared_by_many_corners, .init = begin, .fini = end)
+Test(calc_clearance, shared_by_many_corners)
 {
 	struct geo_point p[200];
 	for (int i = 0; i < 200; i++)
@@ -364,7 +364,7 @@ Test(calc_clearance, shared_by_many_corners, .init = begin, .fini = end)
 static const struct geo_point WALL[] = {{5, -5}, {6, -5}, {6, 5}, {5, 5}};
 
 /* Straight on at 3 per travel, 4 from the wall: 4 - 3 t. Then on into it: 0 from t = 4/5 on. */
-Test(calc_clearance, straight_into_a_wall, .init = begin, .fini = end)
+Test(calc_clearance, straight_into_a_wall)
 {
 	struct motion_step step = {.kind = MOTION_SHIFT, .by = {3, 0}};
 	struct moving_body x = {SQUARE, 4, {&step, 1}}, y = {WALL, 4, {NULL, 0}};
@@ -405,7 +405,7 @@ Test(calc_clearance, straight_into_a_wall, .init = begin, .fini = end)
 
 /* Turning about its corner (0, 0), beside a wall in x = 5, a square's far corner is √2 from there: nearest when it points along x, a quarter
  * of the whole turn of -π, at 5 - √2. */
-Test(calc_clearance, turning_by_hand, .init = begin, .fini = end)
+Test(calc_clearance, turning_by_hand)
 {
 	struct motion_step step = {.kind = MOTION_TURN, .angle = -M_PI};
 	struct moving_body x = {SQUARE, 4, {&step, 1}}, y = {WALL, 4, {NULL, 0}};
@@ -427,7 +427,7 @@ Test(calc_clearance, turning_by_hand, .init = begin, .fini = end)
 
 /* At the same place all the way, or sliding with a gap of nothing at an angle at which figures are not even: the gap is 0
  * and few cells tell so. */
-Test(calc_clearance, touching_all_the_way, .init = begin, .fini = end)
+Test(calc_clearance, touching_all_the_way)
 {
 	for (int n = 0; n < 100; n++) {
 		double angle = 0.0617 * n, c = cos(angle), s = sin(angle);
@@ -447,7 +447,7 @@ Test(calc_clearance, touching_all_the_way, .init = begin, .fini = end)
 }
 
 /* Out and back within a fiftieth of the travel: between any two looks, and yet seen. */
-Test(calc_clearance, a_short_dash_is_seen, .init = begin, .fini = end)
+Test(calc_clearance, a_short_dash_is_seen)
 {
 	static const struct geo_point KNOTS[] = {{0, 0}, {0.51, 0}, {0.515, 1}, {0.52, 0}, {1, 0}};
 	struct motion_step step = {.kind = MOTION_SHIFT, .by = {3.9, 0}, .knots = KNOTS, .knot_count = 5};
@@ -471,7 +471,7 @@ Test(calc_clearance, a_short_dash_is_seen, .init = begin, .fini = end)
 /* ---- stretches ----------------------------------------------------------------------------------- */
 
 /* A fall, a rise with a dip that is too small to count, a fall that is only just large enough. */
-Test(calc_clearance, stretches_by_hand, .init = begin, .fini = end)
+Test(calc_clearance, stretches_by_hand)
 {
 	static const struct clearance_knot KNOTS[] = {{0, 0.5}, {0.1, 0.3}, {0.2, 0.1}, {0.3, 0.4}, {0.4, 0.3999}, {0.5, 0.6},
 		{0.6, 0.5999}, {0.7, 0.5997}};
@@ -493,7 +493,7 @@ Test(calc_clearance, stretches_by_hand, .init = begin, .fini = end)
 
 /* Level ground and a level leaf: one gap. A rise of 50 mm against a fall of 100 mm: 0.05 t, from 50 mm. A leaf that begins in the ground
  * comes free at 0.03 / 0.05 of its way. */
-Test(calc_clearance, underside_by_hand, .init = begin, .fini = end)
+Test(calc_clearance, underside_by_hand)
 {
 	struct underside u = {.height = 0.05, .radius = 3, .angle = 1.5};
 	struct clearance_profile p = clearance_underside(&arena, &u, 1e-4);
@@ -520,7 +520,7 @@ Test(calc_clearance, underside_by_hand, .init = begin, .fini = end)
 }
 
 /* Bodies of kilometres need more cells than there are; the error says how far off the figures may be. */
-Test(calc_clearance, what_is_not_known_is_said, .init = begin, .fini = end)
+Test(calc_clearance, what_is_not_known_is_said)
 {
 	static const struct geo_point LONG[] = {{0, 0}, {1e6, 0}, {1e6, 0.1}, {0, 0.1}}, TOP[] = {{-1e6, 1e5}, {1e6, 1e5}, {0, 2e6}};
 	struct motion_step step = {.kind = MOTION_TURN, .angle = 3};

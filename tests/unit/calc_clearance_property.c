@@ -7,8 +7,6 @@
 
 #include "calc_clearance_bench.h"
 
-TestSuite(calc_clearance_property);
-
 static const double TOLERANCE = 1e-4, FINE = 0.6;
 
 static struct arena arena;
@@ -21,6 +19,13 @@ static void begin(void)
 	seed = (given ? strtoull(given, NULL, 10) : 20260610) * 0x9E3779B97F4A7C15u + 1;
 	arena_init(&arena, &escape);
 }
+
+static void end(void)
+{
+	arena_release(&arena);
+}
+
+TestSuite(calc_clearance_property, .init = begin, .fini = end);
 
 static double draw(double low, double high)
 {
@@ -106,7 +111,7 @@ static void turning_extremes(const struct turning *w, double whole, double *leas
 	}
 }
 
-Test(calc_clearance_property, turning_beside_a_face, .init = begin)
+Test(calc_clearance_property, turning_beside_a_face)
 {
 	size_t knots = 0;
 	for (int n = 0; n < 5000; n++) {
@@ -141,7 +146,7 @@ Test(calc_clearance_property, turning_beside_a_face, .init = begin)
 /* Two boxes with sides along the axes are apart by dx in x and dy in y, that is by √(dx² + dy²), where what is less than 0 counts
  * as 0. The leaf from 0 to l goes s ahead; the post is from p to p + w: dx = max(p - l - s, s - p - w), which falls to the middle of
  * the passage, s = p + (w - l) / 2, and rises behind it. */
-Test(calc_clearance_property, sliding_past_a_post, .init = begin)
+Test(calc_clearance_property, sliding_past_a_post)
 {
 	for (int n = 0; n < 5000; n++) {
 		double l = draw(0.2, 6), thick = draw(0.03, 0.3), way = draw(-6, 6), p = draw(-8, 8), w = draw(0.05, 1);
@@ -169,7 +174,7 @@ Test(calc_clearance_property, sliding_past_a_post, .init = begin)
 }
 
 /* A face past a face has one gap all the way, and asks for no more than the cells to begin with. */
-Test(calc_clearance_property, parallel_faces_are_few_cells, .init = begin)
+Test(calc_clearance_property, parallel_faces_are_few_cells)
 {
 	for (int n = 0; n < 200; n++) {
 		struct elsewhere e = draw_elsewhere();
@@ -197,7 +202,7 @@ static double across_of(int n)
 }
 
 /* Least, greatest, every look and the turns. tests/tools/clearance_brute.c does the same for a thousand pairs and 100,000 looks. */
-Test(calc_clearance_property, general_bodies, .init = begin)
+Test(calc_clearance_property, general_bodies)
 {
 	static double gaps[STEPS + 1];
 	int compared = 0;
@@ -233,7 +238,7 @@ static bool are_alike(const struct clearance_profile *p, const struct clearance_
 	return is_near(p->least, q->least) && is_near(p->greatest, q->greatest);
 }
 
-Test(calc_clearance_property, mirrored_and_exchanged, .init = begin)
+Test(calc_clearance_property, mirrored_and_exchanged)
 {
 	for (int n = 1000; n < 1200; n++) {
 		struct bench_body pair[2], other[2];
@@ -250,7 +255,7 @@ Test(calc_clearance_property, mirrored_and_exchanged, .init = begin)
 }
 
 /* A quick "no" is never wrong. */
-Test(calc_clearance_property, quick_look_never_misses, .init = begin)
+Test(calc_clearance_property, quick_look_never_misses)
 {
 	int no = 0;
 	for (int n = 0; n < 2000; n++) {
@@ -268,7 +273,7 @@ Test(calc_clearance_property, quick_look_never_misses, .init = begin)
 }
 
 /* The gaps at the ends of a stretch are what a look there sees; and a rate is what the gap changes by. */
-Test(calc_clearance_property, stretches_and_rates_hold, .init = begin)
+Test(calc_clearance_property, stretches_and_rates_hold)
 {
 	for (int n = 0; n < 200; n++) {
 		struct bench_body pair[2];
@@ -298,7 +303,7 @@ Test(calc_clearance_property, stretches_and_rates_hold, .init = begin)
 
 /* z = h + rise t - r (along (cos φ - 1) + across sin φ), φ = a t. z' = 0 where along sin φ - across cos φ = -rise / (r a), that is
  * k cos(φ + δ) = rise / (r a) with k = √(along² + across²), δ = atan2(along, across). */
-Test(calc_clearance_property, underside, .init = begin)
+Test(calc_clearance_property, underside)
 {
 	for (int n = 0; n < 5000; n++) {
 		struct underside u = {draw(0, 0.3), draw(-0.2, 0.3), draw(0.5, 5), draw(-3, 3), draw(-0.15, 0.15),
@@ -340,7 +345,7 @@ static struct moving_body draw_doubtful(struct geo_point points[8], struct motio
 	return b;
 }
 
-Test(calc_clearance_property, doubtful_bodies_come_to_an_end, .init = begin)
+Test(calc_clearance_property, doubtful_bodies_come_to_an_end)
 {
 	static const double SIZES[] = {1, 1, 1, 1, 1e-9, 1e-300, 1e4, 1e9, 1e160, INFINITY};
 	for (int n = 0; n < 200; n++) {
