@@ -12,7 +12,7 @@ struct draft {
 	enum lib_group_id group;
 	const struct node *node;
 	const char *id, *replaces; /* id: NULL when there is none to be had */
-	bool overlay;
+	bool overlay, known; /* known: read while building, and tested */
 	size_t order; /* in which it was added; a replacement takes the order of what it replaces */
 	bool dropped;
 };
@@ -66,7 +66,7 @@ static void check_id(struct bind *b, struct draft *d, size_t index)
 }
 
 static void add_group(struct bind *b, struct library *l, enum lib_group_id group,
-	const struct node *list, bool overlay)
+	const struct node *list, bool overlay, bool known)
 {
 	const char *name = LIB_GROUPS[group].name;
 	if (bind_empty(list) || !bind_list(b, list, name, "a list of entries"))
@@ -77,7 +77,8 @@ static void add_group(struct bind *b, struct library *l, enum lib_group_id group
 		return;
 	}
 	for (size_t i = 0; i < list->count; i++) {
-		struct draft d = {.group = group, .node = list->items[i], .overlay = overlay};
+		struct draft d = {.group = group, .node = list->items[i], .overlay = overlay,
+			.known = known};
 		if (!bind_map(b, d.node, bind_entry(b, name, NULL, i), "a group of keys"))
 			continue;
 		d.replaces = node_text(d.node, "replaces");
@@ -119,7 +120,7 @@ static void note_overlay(struct arena *a, struct library *l, const char *file)
 	l->overlays = files;
 }
 
-bool library_add_tree(struct arena *a, struct library *l, const struct node *root, bool overlay,
+static bool add_tree(struct arena *a, struct library *l, const struct node *root, bool overlay, bool known,
 	struct findings *f)
 {
 	struct bind b = {.arena = a, .findings = f};
@@ -136,7 +137,7 @@ bool library_add_tree(struct arena *a, struct library *l, const struct node *roo
 		while (g < GROUP_COUNT && !text_equal(LIB_GROUPS[g].name, pair->key))
 			g++;
 		if (g < GROUP_COUNT)
-			add_group(&b, l, g, pair->value, overlay);
+			add_group(&b, l, g, pair->value, overlay, known);
 		else if (!bind_own_key(pair->key))
 			bind_unknown(&b, FINDING_CODE_LIBRARY_UNKNOWN_KEY, pair->key, pair->key_at,
 				pair->key, group_names(a));
@@ -148,7 +149,13 @@ bool library_add(struct arena *a, struct library *l, const char *bytes, size_t l
 	const char *file, bool overlay, struct findings *f)
 {
 	const struct node *root = tree_read(a, bytes, length, file, f);
-	return root && library_add_tree(a, l, root, overlay, f);
+	return root && add_tree(a, l, root, overlay, false, f);
+}
+
+bool library_add_tree(struct arena *a, struct library *l, const struct node *root, bool overlay,
+	struct findings *f)
+{
+	return add_tree(a, l, root, overlay, !overlay, f);
 }
 
 static int compare_ids(const void *x, const void *y)
@@ -245,6 +252,7 @@ static void fill_group(
 	}
 	for (size_t i = 0; i < count; i++) {
 		r->overlay = entries[i]->overlay;
+		r->known = entries[i]->known;
 		library_read_entry(r, group, entries[i]->node, entry_path(&r->bind, entries[i], i),
 			array + i * g->table->size);
 	}

@@ -17,7 +17,8 @@ enum {
 bool library_add(struct arena *a, struct library *l, const char *bytes, size_t length,
 	const char *file, bool overlay, struct findings *f);
 
-/* The same from the tree of the file, whose texts are kept. */
+/* The same from the tree of the file, whose texts are kept. Where it is no overlay it was built in, and the tests have
+ * compiled its rules: they are read when they are first wanted. */
 bool library_add_tree(struct arena *a, struct library *l, const struct node *root, bool overlay,
 	struct findings *f);
 

@@ -161,6 +161,7 @@ static void read_joined(struct join *j, struct lib_zone *zone, struct lib_field 
 	text->text = arena_string(r->bind.arena, ask->when_text);
 	r->group = GROUP_ZONES;
 	r->entry = zone;
+	r->known = false;
 	library_read_rule(r, text, ask->words, &ask->when);
 }
 

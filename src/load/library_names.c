@@ -476,6 +476,13 @@ void library_compile_rules(struct lib_reader *r)
 	for (size_t i = 0; i < r->rule_count; i++) {
 		size_t before = r->bind.findings->count;
 		v.rule = &r->rules[i];
+		if (v.rule->known) {
+			*v.rule->slot = rule_defer(a, v.rule->text, v.rule->at);
+			/* An overlay may have put another entry in the place of one that it calls. */
+			if (r->library->overlay_count)
+				check_calls(r, v.rule);
+			continue;
+		}
 		*v.rule->slot =
 			rule_compile(a, v.rule->text, v.rule->at, &vocabulary, r->bind.findings);
 		library_name_findings(r, before, v.rule->path);

@@ -144,7 +144,8 @@ void library_read_rule(
 		.path = path,
 		.at = n->at,
 		.group = r->group,
-		.owner = r->entry};
+		.owner = r->entry,
+		.known = r->known};
 }
 
 void library_share_rule(struct lib_reader *r, const struct rule **slot, const struct rule *const *first)

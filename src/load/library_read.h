@@ -13,6 +13,7 @@ struct pending_rule {
 	struct place at;
 	enum lib_group_id group; /* of the entry that it belongs to */
 	const void *owner;       /* that entry */
+	bool known;              /* tested before: read when it is first wanted */
 };
 
 /* A rule that another place has as well. */
@@ -25,6 +26,7 @@ struct lib_reader {
 	struct library *library;
 	struct choices ids[GROUP_COUNT]; /* of every entry, each group sorted */
 	struct schema fields;            /* of the record's root */
+	bool known;                      /* the entry being read was tested before */
 	bool overlay;                    /* the file of the entry being read is an overlay's */
 	enum lib_group_id group;         /* of that entry */
 	void *entry;

@@ -128,10 +128,31 @@ struct rule *rule_compile(struct arena *a, const char *text, struct place at,
 		rule_check(&to, root, vocabulary);
 	if (to.failed)
 		return NULL;
-	struct rule *r = arena_alloc(a, sizeof *r);
-	r->text = to.text;
-	r->root = root;
+	struct rule *r = rule_defer(a, to.text, at);
+	*r->root = root;
 	return r;
+}
+
+struct rule *rule_defer(struct arena *a, const char *text, struct place at)
+{
+	struct rule *r = arena_alloc(a, sizeof *r);
+	r->text = text;
+	r->root = arena_alloc(a, sizeof *r->root);
+	r->arena = a;
+	r->at = at;
+	return r;
+}
+
+struct rule_node *rule_root(const struct rule *r)
+{
+	if (!*r->root) {
+		struct findings found;
+		findings_init(&found, r->arena);
+		struct rule_report to = {r->arena, r->text, r->at, &found, false};
+		struct rule_node *root = rule_parse(&to);
+		*r->root = to.failed ? NULL : root;
+	}
+	return *r->root;
 }
 
 const char *rule_text(const struct rule *r)
@@ -139,10 +160,16 @@ const char *rule_text(const struct rule *r)
 	return r->text;
 }
 
+static struct value evaluate(struct rule_evaluation *e, const struct rule *r)
+{
+	struct rule_node *root = rule_root(r);
+	return root ? rule_evaluate(e, root) : value_unknown();
+}
+
 struct rule_result rule_test(struct arena *a, const struct rule *r, const struct rule_names *names)
 {
 	struct rule_evaluation e = {.arena = a, .names = names};
-	struct value v = rule_evaluate(&e, r->root);
+	struct value v = evaluate(&e, r);
 	struct rule_result result = {.truth = TRUTH_UNKNOWN};
 	if (v.kind == VALUE_TRUTH) {
 		result.truth = v.truth;
@@ -161,7 +188,7 @@ struct rule_result rule_test(struct arena *a, const struct rule *r, const struct
 struct value rule_value(struct arena *a, const struct rule *r, const struct rule_names *names)
 {
 	struct rule_evaluation e = {.arena = a, .names = names};
-	return rule_evaluate(&e, r->root);
+	return evaluate(&e, r);
 }
 
 static const struct sign {
@@ -277,6 +304,7 @@ char *rule_shown(struct arena *a, const struct rule *r, const struct rule_names 
 {
 	struct buf b;
 	buf_init(&b, a);
-	show(&b, r->root, names);
+	if (rule_root(r))
+		show(&b, rule_root(r), names);
 	return b.bytes;
 }

@@ -66,6 +66,10 @@ struct rule;
 struct rule *rule_compile(struct arena *a, const char *text, struct place at,
 	const struct rule_vocabulary *vocabulary, struct findings *findings);
 
+/* A rule that is known to be right and is read only when it is first wanted. `text` and `a` must outlive it. One that
+ * cannot be read after all is unknown. */
+struct rule *rule_defer(struct arena *a, const char *text, struct place at);
+
 const char *rule_text(const struct rule *r);
 
 struct rule_result {

@@ -50,8 +50,13 @@ struct rule_node {
 
 struct rule {
 	const char *text;
-	struct rule_node *root;
+	struct rule_node **root; /* a cell: filled when the rule is first wanted, where that was put off */
+	struct arena *arena;     /* for that */
+	struct place at;
 };
+
+/* NULL for a rule that was put off and cannot be read. */
+struct rule_node *rule_root(const struct rule *r);
 
 /* A place in a rule that a finding is about, and where findings go. */
 struct rule_report {

@@ -59,5 +59,5 @@ bool rule_shortfall(struct arena *a, const struct rule *r, const struct rule_nam
 	struct rule_shortfall *out)
 {
 	struct search s = {a, {.arena = a, .names = names}, out};
-	return r && find(&s, r->root);
+	return r && rule_root(r) && find(&s, rule_root(r));
 }
