@@ -36,8 +36,11 @@ static struct pose after_step(const struct pose *p, const struct motion_step *st
 	double cx = step->by.x, cy = step->by.y, x = p->x - cx, y = p->y - cy;
 	/* The field of the steps before, turned, as seen from the pivot; then the turning itself. */
 	double gx = p->ux - p->omega * cy, gy = p->uy + p->omega * cx;
-	q = (struct pose){c * p->c - s * p->s, s * p->c + c * p->s, cx + c * x - s * y, cy + s * x + c * y,
-		p->omega + rate * step->angle, 0, 0};
+	q.c = c * p->c - s * p->s;
+	q.s = s * p->c + c * p->s;
+	q.x = cx + c * x - s * y;
+	q.y = cy + s * x + c * y;
+	q.omega = p->omega + rate * step->angle;
 	q.ux = c * gx - s * gy + q.omega * cy;
 	q.uy = s * gx + c * gy - q.omega * cx;
 	return q;
@@ -142,29 +145,29 @@ static int rising(const void *x, const void *y)
 	return (a > b) - (a < b);
 }
 
+/* `t` may be NULL: they are counted. */
 static size_t add_knots(const struct motion *m, double *t, size_t n)
 {
 	for (size_t k = 0; k < m->count; k++)
 		for (size_t j = 0; j < m->steps[k].knot_count; j++) {
 			double at = m->steps[k].knots[j].x;
-			if (at > 0 && at < 1)
-				t[n++] = at;
+			if (at <= 0 || at >= 1)
+				continue;
+			if (t)
+				t[n] = at;
+			n++;
 		}
 	return n;
 }
 
 size_t motion_knots(struct arena *a, const struct motion *x, const struct motion *y, double **out)
 {
-	size_t room = 0, kept = 0;
-	for (size_t k = 0; k < x->count; k++)
-		room += x->steps[k].knot_count;
-	for (size_t k = 0; k < y->count; k++)
-		room += y->steps[k].knot_count;
-	double *t = arena_array(a, room, sizeof *t);
-	size_t n = add_knots(y, t, add_knots(x, t, 0));
+	size_t n = add_knots(y, NULL, add_knots(x, NULL, 0)), kept = 0;
+	double *t = arena_array(a, n, sizeof *t);
+	add_knots(y, t, add_knots(x, t, 0));
 	qsort(t, n, sizeof *t, rising);
 	for (size_t i = 0; i < n; i++)
-		if (!kept || t[i] - t[kept - 1] > 1e-12)
+		if (!kept || t[i] > t[kept - 1])
 			t[kept++] = t[i];
 	*out = t;
 	return kept;

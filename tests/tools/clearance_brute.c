@@ -25,7 +25,7 @@ static double seconds(void)
 
 static int by_lot(struct arena *a, long first, long count, int looks)
 {
-	double engine = 0, looking = 0, worst_step = 0;
+	double engine = 0, looking = 0, worst_step = 0, steps = 0;
 	long wrong = 0, compared = 0, concave = 0, knots = 0;
 	struct bench_truth truth = {.gaps = malloc(((size_t)looks + 1) * sizeof *truth.gaps)};
 	for (long n = first; truth.gaps && n < first + count; n++) {
@@ -46,12 +46,13 @@ static int by_lot(struct arena *a, long first, long count, int looks)
 		concave += pair[0].concave + pair[1].concave;
 		knots += (long)p.count;
 		worst_step = fmax(worst_step, truth.step_error);
+		steps += truth.step_error;
 		arena_release(a);
 	}
 	printf("%ld pairs at %d looks, %.0f %% of the bodies concave: %ld disagree; turns clear enough to compare in %ld\n", count,
 		looks, 50.0 * (double)concave / (double)count, wrong, compared);
-	printf("a step's own error at most %.3f mm; %.0f knots and %.0f us a pair, looking %.0f us\n", worst_step * 1e3,
-		(double)knots / (double)count, engine / (double)count * 1e6, looking / (double)count * 1e6);
+	printf("a step's own error %.3f mm, at most %.3f; %.0f knots and %.0f us a pair, looking %.0f us\n",
+		steps / (double)count * 1e3, worst_step * 1e3, (double)knots / (double)count, engine / (double)count * 1e6, looking / (double)count * 1e6);
 	free(truth.gaps);
 	return wrong > 0;
 }

@@ -58,6 +58,12 @@ Test(calc_clearance, motion_with_knots)
 		cr_expect_float_eq(motion_apply(&m, (struct geo_point){0, 0}, AT[i][0]).x, AT[i][1], 1e-12);
 		cr_expect_float_eq(motion_velocity(&m, (struct geo_point){0, 0}, AT[i][0]).x, AT[i][2], 1e-9);
 	}
+	/* Two at once, and nothing else: the later one. */
+	static const struct geo_point JUMP[] = {{0.5, 1}, {0.5, 2}};
+	step.knots = JUMP;
+	step.knot_count = 2;
+	cr_expect_eq(motion_apply(&m, (struct geo_point){0, 0}, 0.4).x, 10);
+	cr_expect_eq(motion_apply(&m, (struct geo_point){0, 0}, 0.5).x, 20);
 	step.knots = ONE;
 	step.knot_count = 1;
 	cr_expect_float_eq(motion_apply(&m, (struct geo_point){0, 0}, 0.1).x, 2.5, 1e-15);
@@ -67,9 +73,9 @@ Test(calc_clearance, motion_with_knots)
 
 Test(calc_clearance, knots_of_both)
 {
-	static const struct geo_point A[] = {{0, 0}, {0.5, 1}, {0.7, 1}, {1, 1}}, B[] = {{0, 0}, {0.7, 1}, {0.1, 1}, {1, 1}};
+	static const struct geo_point A[] = {{0, 0}, {0.5, 1}, {0.7, 1}, {1, 1}}, B[] = {{0.1, 0}, {0.7, 1}, {1, 1}};
 	struct motion_step a[] = {{.kind = MOTION_TURN, .knots = A, .knot_count = 4}, {.kind = MOTION_SHIFT}};
-	struct motion_step b[] = {{.kind = MOTION_SHIFT, .knots = B, .knot_count = 4}};
+	struct motion_step b[] = {{.kind = MOTION_SHIFT, .knots = B, .knot_count = 3}};
 	struct motion x = {a, 2}, y = {b, 1}, none = {NULL, 0};
 	double *t;
 	cr_assert_eq(motion_knots(&arena, &x, &y, &t), 3u);
@@ -121,6 +127,20 @@ Test(calc_clearance, motion_within_its_bounds)
 			}
 		}
 	}
+}
+
+/* By hand: 2 from the pivot, going out at 3 in what turns at 5, over 0.1: r up to 2.3, so that the speed is at most 3 + 5 · 2.3 and the
+ * acceleration 2 · 5 · 3 + 5² · 2.3. */
+Test(calc_clearance, bounds_by_hand)
+{
+	struct motion_step steps[] = {{.kind = MOTION_SHIFT, .by = {3, 0}}, {.kind = MOTION_TURN, .by = {1.5, 0}, .angle = 5}};
+	struct motion m = {steps, 2};
+	struct step_state states[2];
+	double speed, acceleration;
+	motion_states(&m, 0.5, states);
+	motion_bounds(states, 2, (struct geo_point){2, 0}, 0.1, &speed, &acceleration);
+	cr_expect_float_eq(speed, 14.5, 1e-12);
+	cr_expect_float_eq(acceleration, 87.5, 1e-12);
 }
 
 /* By hand: in the middle 1 from the pivot and done by a half; the knot at 0.45 is done by 0.1, 0.4 less, and the turn is of 2 rad. */
@@ -491,14 +511,14 @@ Test(calc_clearance, stretches_by_hand)
 	cr_expect_eq(clearance_stretches(&arena, &p, 2e-4, &s), 0u);
 }
 
-/* Level ground and a level leaf: one gap. A rise of 50 mm against a fall of 100 mm: 0.05 t, from 50 mm. A leaf that begins in the ground
- * comes free at 0.03 / 0.05 of its way. */
+/* Level ground and a level leaf: one gap. A rise of 50 mm: 0.05 t, from 50 mm. A leaf that begins in the ground comes free at 0.03 / 0.05 of
+ * its way. */
 Test(calc_clearance, underside_by_hand)
 {
 	struct underside u = {.height = 0.05, .radius = 3, .angle = 1.5};
 	struct clearance_profile p = clearance_underside(&arena, &u, 1e-4);
 	cr_expect_eq(p.count, 2u);
-	cr_expect(p.least == 0.05 && p.greatest == 0.05 && p.error == 1e-4);
+	cr_expect(p.least == 0.05 && p.least_at == 0 && p.greatest == 0.05 && p.greatest_at == 0 && p.error == 1e-4);
 	u.rise = 0.05;
 	p = clearance_underside(&arena, &u, 1e-4);
 	cr_expect(p.count == 2 && p.least == 0.05 && p.least_at == 0 && p.greatest == 0.1 && p.greatest_at == 1);
@@ -513,10 +533,18 @@ Test(calc_clearance, underside_by_hand)
 	p = clearance_underside(&arena, &u, 1e-4);
 	cr_assert_eq(p.count, 3u);
 	cr_expect_float_eq(p.knots[1].travel, 0.6, 1e-12);
+	/* From the ground on there is no place between. */
+	u = (struct underside){.rise = 0.05, .radius = 3, .angle = 1.5};
+	cr_expect_eq(clearance_underside(&arena, &u, 1e-4).count, 2u);
+	/* 2 · 2² · 0.1 / 8 / 0.1 mm is 1000, of which the root is 31.6; and at a thousandth of that 1. */
+	u = (struct underside){.height = 1, .radius = 2, .angle = 2, .along = 0.1};
+	cr_expect_eq(clearance_underside(&arena, &u, 1e-4).count, 33u);
+	cr_expect_eq(clearance_underside(&arena, &u, 0.2).count, 2u);
 	/* More than can be told in so many steps is told as what it is known to. */
 	u = (struct underside){.height = 1, .radius = 1e6, .angle = 3, .along = 0.1};
 	p = clearance_underside(&arena, &u, 1e-4);
-	cr_expect_float_eq(p.error, 1e6 * 9 * 0.1 / 8 / 4096 / 4096, 1e-9);
+	cr_expect_float_eq(p.error, 1e6 * 9 * 0.1 / 8 / 1024 / 1024, 1e-9);
+	cr_expect_eq(p.count, 1025u);
 }
 
 /* Bodies of kilometres need more cells than there are; the error says how far off the figures may be. */

@@ -83,7 +83,7 @@ static void draw_motion(uint64_t *seed, struct bench_body *b, int least)
 		s->angle = bench_draw(seed, -2.5, 2.5);
 		if (draw_int(seed, 3))
 			continue;
-		double from = bench_draw(seed, 0, 0.5), to = bench_draw(seed, from + 0.1, 1);
+		double from = bench_draw(seed, 0, 0.5), to = bench_draw(seed, from + 0.1, 0.9);
 		struct geo_point *k = b->knots[i];
 		k[0] = (struct geo_point){0, 0};
 		k[1] = (struct geo_point){from, 0};

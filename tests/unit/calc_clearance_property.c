@@ -7,6 +7,13 @@
 
 #include "calc_clearance_bench.h"
 
+/* Every mutant of the engine runs all of this: then a tenth has to do. */
+#ifdef MUTANTS_CRITERION_H
+enum { FEWER = 10 };
+#else
+enum { FEWER = 1 };
+#endif
+
 static const double TOLERANCE = 1e-4, FINE = 0.6;
 
 static struct arena arena;
@@ -114,7 +121,7 @@ static void turning_extremes(const struct turning *w, double whole, double *leas
 Test(calc_clearance_property, turning_beside_a_face)
 {
 	size_t knots = 0;
-	for (int n = 0; n < 5000; n++) {
+	for (int n = 0; n < 5000 / FEWER; n++) {
 		double x0 = draw(-1, 0.5), y0 = draw(-0.3, 0.2), x1 = x0 + draw(0.1, 3), y1 = y0 + draw(0.03, 0.4);
 		double xs[] = {x0, x1, x1, x0}, ys[] = {y0, y0, y1, y1}, whole = draw(-3.2, 3.2), least, greatest;
 		struct turning w = {.f = draw(0.1, 4)};
@@ -138,7 +145,7 @@ Test(calc_clearance_property, turning_beside_a_face)
 	}
 	/* The line through the ends of a cell of width w is off a course s by up to s'' w² / 8: 0.1 mm at 3 m and 3.2 rad asks for 200
 	 * cells where it is near. */
-	cr_expect_lt(knots, 5000u * 120);
+	cr_expect_lt(knots, 5000u / FEWER * 120);
 }
 
 /* ---- a leaf sliding past a post ------------------------------------------------------------------ */
@@ -148,7 +155,7 @@ Test(calc_clearance_property, turning_beside_a_face)
  * the passage, s = p + (w - l) / 2, and rises behind it. */
 Test(calc_clearance_property, sliding_past_a_post)
 {
-	for (int n = 0; n < 5000; n++) {
+	for (int n = 0; n < 5000 / FEWER; n++) {
 		double l = draw(0.2, 6), thick = draw(0.03, 0.3), way = draw(-6, 6), p = draw(-8, 8), w = draw(0.05, 1);
 		/* Beside the leaf, or in its way. */
 		bool beside = n % 2;
@@ -194,7 +201,7 @@ Test(calc_clearance_property, parallel_faces_are_few_cells)
 
 /* ---- general bodies ------------------------------------------------------------------------------ */
 
-enum { PAIRS = 100, STEPS = 4000 };
+enum { PAIRS = 100 / FEWER, STEPS = 4000 / FEWER };
 
 static double across_of(int n)
 {
@@ -240,7 +247,7 @@ static bool are_alike(const struct clearance_profile *p, const struct clearance_
 
 Test(calc_clearance_property, mirrored_and_exchanged)
 {
-	for (int n = 1000; n < 1200; n++) {
+	for (int n = 1000; n < 1000 + 200 / FEWER; n++) {
 		struct bench_body pair[2], other[2];
 		bench_pair((uint64_t)n, pair);
 		bench_mirror(&pair[0], &other[0]);
@@ -258,7 +265,7 @@ Test(calc_clearance_property, mirrored_and_exchanged)
 Test(calc_clearance_property, quick_look_never_misses)
 {
 	int no = 0;
-	for (int n = 0; n < 2000; n++) {
+	for (int n = 0; n < 2000 / FEWER; n++) {
 		struct bench_body pair[2];
 		bench_pair((uint64_t)n + 5000, pair);
 		double near = draw(0.01, 1), across = n % 2 ? 0 : draw(0, 0.5), least = INFINITY;
@@ -269,13 +276,13 @@ Test(calc_clearance_property, quick_look_never_misses)
 			least = fmin(least, hypot(bench_distance(&pair[0].body, &pair[1].body, i / 200.0), across));
 		cr_assert_gt(least, near, "pair %d", n);
 	}
-	cr_expect_gt(no, 20);
+	cr_expect_gt(no, 20 / FEWER);
 }
 
 /* The gaps at the ends of a stretch are what a look there sees; and a rate is what the gap changes by. */
 Test(calc_clearance_property, stretches_and_rates_hold)
 {
-	for (int n = 0; n < 200; n++) {
+	for (int n = 0; n < 200 / FEWER; n++) {
 		struct bench_body pair[2];
 		struct clearance_stretch *s;
 		bench_pair((uint64_t)n + 9000, pair);
@@ -305,7 +312,7 @@ Test(calc_clearance_property, stretches_and_rates_hold)
  * k cos(φ + δ) = rise / (r a) with k = √(along² + across²), δ = atan2(along, across). */
 Test(calc_clearance_property, underside)
 {
-	for (int n = 0; n < 5000; n++) {
+	for (int n = 0; n < 5000 / FEWER; n++) {
 		struct underside u = {draw(0, 0.3), draw(-0.2, 0.3), draw(0.5, 5), draw(-3, 3), draw(-0.15, 0.15),
 			draw(-0.15, 0.15)};
 #define Z(phi)                                                                                                      \
@@ -348,7 +355,7 @@ static struct moving_body draw_doubtful(struct geo_point points[8], struct motio
 Test(calc_clearance_property, doubtful_bodies_come_to_an_end)
 {
 	static const double SIZES[] = {1, 1, 1, 1, 1e-9, 1e-300, 1e4, 1e9, 1e160, INFINITY};
-	for (int n = 0; n < 200; n++) {
+	for (int n = 0; n < 200 / FEWER; n++) {
 		struct geo_point points[2][8], on_x, on_y;
 		struct motion_step steps[2][2];
 		double at[] = {0, 0.5, 1};
