@@ -3,7 +3,8 @@
 #include <math.h>
 #include <stdint.h>
 
-/* Not fmin() and fmax(), which have to think of what is not a number: in here they would take a tenth of the time. */
+/* Not fmin() and fmax(), which have to think of what is not a number: in here they would take a
+ * tenth of the time. */
 static inline double less_of(double a, double b)
 {
 	return a < b ? a : b;
@@ -14,11 +15,13 @@ static inline double more_of(double a, double b)
 	return a > b ? a : b;
 }
 
-/* ---- where they stand -------------------------------------------------------------------------- */
+/* ---- where they stand --------------------------------------------------------------------------
+ */
 
 static struct carried carry(struct arena *a, const struct moving_body *body)
 {
-	struct carried c = {.motion = &body->motion, .shape = polygon_cut(a, body->points, body->count)};
+	struct carried c = {
+		.motion = &body->motion, .shape = polygon_cut(a, body->points, body->count)};
 	size_t n = c.shape.count, pieces = c.shape.piece_count;
 	c.states = arena_array(a, body->motion.count, sizeof *c.states);
 	c.at = arena_array(a, n, sizeof *c.at);
@@ -84,7 +87,8 @@ struct feature couple_look(struct couple *c, double t)
 	place(&c->y, t);
 	size_t i0 = c->piece_x, k0 = c->piece_y;
 	struct feature best;
-	if (!convex_still(c->x.at, c->x.shape.pieces[i0], c->y.at, c->y.shape.pieces[k0], &c->last, &best))
+	if (!convex_still(c->x.at, c->x.shape.pieces[i0], c->y.at, c->y.shape.pieces[k0], &c->last,
+		    &best))
 		best = pieces_distance(c, i0, k0);
 	for (size_t i = 0; i < c->x.shape.piece_count; i++)
 		for (size_t k = 0; k < c->y.shape.piece_count; k++) {
@@ -115,7 +119,8 @@ static double widen(struct carried *c, double h)
 	c->fastest = 0;
 	for (size_t i = 0; i < c->shape.count; i++) {
 		c->velocity[i] = pose_velocity(&c->pose, c->at[i]);
-		motion_bounds(c->states, steps, c->shape.points[i], h, &c->speed[i], &c->acceleration[i]);
+		motion_bounds(
+			c->states, steps, c->shape.points[i], h, &c->speed[i], &c->acceleration[i]);
 		c->fastest = more_of(c->fastest, c->speed[i]);
 	}
 	return c->fastest * h;
@@ -126,7 +131,8 @@ double couple_widen(struct couple *c, double h)
 	return widen(&c->x, h) + widen(&c->y, h);
 }
 
-/* ---- courses ----------------------------------------------------------------------------------- */
+/* ---- courses -----------------------------------------------------------------------------------
+ */
 
 /* A point of a body: where it is, how it moves, and bounds over the cell. */
 struct mover {
@@ -165,25 +171,27 @@ static double course_high(struct course c, int end)
 	return c.value + (end ? c.change : -c.change) + c.bend;
 }
 
-/* n . (p - q), n carried by `owner`, which turns: (n d)'' = n d'' + 2 n' d' + n'' d, and |n'| is the rate of turning w,
- * |n''| at most w². */
-static struct course course_of(const struct carried *owner, struct geo_point n, const struct mover *p, const struct mover *q,
-	double h)
+/* n . (p - q), n carried by `owner`, which turns: (n d)'' = n d'' + 2 n' d' + n'' d, and |n'| is
+ * the rate of turning w, |n''| at most w². */
+static struct course course_of(const struct carried *owner, struct geo_point n,
+	const struct mover *p, const struct mover *q, double h)
 {
 	double dx = p->at.x - q->at.x, dy = p->at.y - q->at.y;
 	double vx = p->velocity.x - q->velocity.x, vy = p->velocity.y - q->velocity.y;
-	double most = p->acceleration + q->acceleration, w = owner->turning, omega = owner->pose.omega;
+	double most = p->acceleration + q->acceleration, w = owner->turning,
+	       omega = owner->pose.omega;
 	if (w > 0) {
 		double fast = p->speed + q->speed, far = sqrt(dx * dx + dy * dy) + fast * h;
 		most += w * (2 * fast + w * far);
 	}
-	return (struct course){n.x * dx + n.y * dy, h * (n.x * vx + n.y * vy + omega * (-n.y * dx + n.x * dy)),
-		most * h * h / 2};
+	return (struct course){n.x * dx + n.y * dy,
+		h * (n.x * vx + n.y * vy + omega * (-n.y * dx + n.x * dy)), most * h * h / 2};
 }
 
-/* The distance along `n`, fixed in `owner` at its point `q`, of all corners of a piece of `other`. */
-static void low_along(const struct carried *owner, struct geo_point n, const struct mover *q, const struct carried *other,
-	struct convex piece, double h, double low[2])
+/* The distance along `n`, fixed in `owner` at its point `q`, of all corners of a piece of `other`.
+ */
+static void low_along(const struct carried *owner, struct geo_point n, const struct mover *q,
+	const struct carried *other, struct convex piece, double h, double low[2])
 {
 	low[0] = low[1] = INFINITY;
 	for (size_t i = piece.first; i < piece.first + piece.count; i++) {
@@ -203,16 +211,19 @@ struct edge {
 static struct edge edge_of(const struct carried *c, struct convex piece, size_t i)
 {
 	size_t k = i + 1 == piece.first + piece.count ? piece.first : i + 1;
-	double ex = c->at[k].x - c->at[i].x, ey = c->at[k].y - c->at[i].y, length = sqrt(ex * ex + ey * ey);
+	double ex = c->at[k].x - c->at[i].x, ey = c->at[k].y - c->at[i].y,
+	       length = sqrt(ex * ex + ey * ey);
 	struct geo_point u = {ex / length, ey / length};
 	return (struct edge){{u.y, -u.x}, u, corner_of(c, i), length};
 }
 
-/* ---- bounds ------------------------------------------------------------------------------------ */
+/* ---- bounds ------------------------------------------------------------------------------------
+ */
 
-/* Whether a point of another body stays behind all edges of a piece, but for `except`. An edge without length hides nothing:
- * what is not a number is not behind it. */
-static bool stays_behind(const struct carried *owner, struct convex piece, size_t except, const struct mover *p, double h)
+/* Whether a point of another body stays behind all edges of a piece, but for `except`. An edge
+ * without length hides nothing: what is not a number is not behind it. */
+static bool stays_behind(const struct carried *owner, struct convex piece, size_t except,
+	const struct mover *p, double h)
 {
 	for (size_t i = piece.first; i < piece.first + piece.count; i++) {
 		struct edge e = edge_of(owner, piece, i);
@@ -224,12 +235,13 @@ static bool stays_behind(const struct carried *owner, struct convex piece, size_
 }
 
 /* A corner's height over an edge, as long as it stays over it. Below it, it has to be inside. */
-static bool high_over_edge(const struct carried *owner, struct convex mine, size_t edge, const struct carried *other,
-	size_t corner, double h, double high[2])
+static bool high_over_edge(const struct carried *owner, struct convex mine, size_t edge,
+	const struct carried *other, size_t corner, double h, double high[2])
 {
 	struct edge e = edge_of(owner, mine, edge);
 	struct mover p = corner_of(other, corner);
-	struct course height = course_of(owner, e.n, &p, &e.from, h), along = course_of(owner, e.along, &p, &e.from, h);
+	struct course height = course_of(owner, e.n, &p, &e.from, h),
+		      along = course_of(owner, e.along, &p, &e.from, h);
 	bool above = course_low(height, 0) >= 0 && course_low(height, 1) >= 0;
 	for (int i = 0; i < 2; i++) {
 		if (course_low(along, i) < 0 || course_high(along, i) > e.length)
@@ -249,15 +261,16 @@ static void high_of_points(const struct mover *p, const struct mover *q, double 
 	high[1] = sqrt((dx + vx) * (dx + vx) + (dy + vy) * (dy + vy)) + bend;
 }
 
-static struct bounds over_corners(const struct couple *c, struct convex px, struct convex py, const struct feature *f,
-	double h)
+static struct bounds over_corners(const struct couple *c, struct convex px, struct convex py,
+	const struct feature *f, double h)
 {
 	struct bounds b = {{0, 0}, {0, 0}};
 	struct mover p = corner_of(&c->x, f->p), q = corner_of(&c->y, f->q);
 	double d = f->distance;
 	struct geo_point n = {(p.at.x - q.at.x) / d, (p.at.y - q.at.y) / d};
 	high_of_points(&p, &q, h, b.high);
-	/* In that direction, each piece lies wholly behind its corner. What turns less tells it better. */
+	/* In that direction, each piece lies wholly behind its corner. What turns less tells it
+	 * better. */
 	if (d > 0 && c->y.turning <= c->x.turning)
 		low_along(&c->y, n, &q, &c->x, px, h, b.low);
 	else if (d > 0)
@@ -265,18 +278,19 @@ static struct bounds over_corners(const struct couple *c, struct convex px, stru
 	return b;
 }
 
-static bool high_of_feature(const struct couple *c, struct convex px, struct convex py, const struct feature *f, double h,
-	double high[2])
+static bool high_of_feature(const struct couple *c, struct convex px, struct convex py,
+	const struct feature *f, double h, double high[2])
 {
 	if (f->kind == FEATURE_EDGE_FIRST)
 		return high_over_edge(&c->x, px, f->p, &c->y, f->q, h, high);
-	return f->kind == FEATURE_EDGE_SECOND && high_over_edge(&c->y, py, f->q, &c->x, f->p, h, high);
+	return f->kind == FEATURE_EDGE_SECOND &&
+	       high_over_edge(&c->y, py, f->q, &c->x, f->p, h, high);
 }
 
-/* Either a point that both share in the middle is shared all through, or, where they hardly overlap, a corner stays at
- * an edge. */
-static struct bounds over_overlap(const struct couple *c, struct convex px, struct convex py, const struct feature *f,
-	double h)
+/* Either a point that both share in the middle is shared all through, or, where they hardly
+ * overlap, a corner stays at an edge. */
+static struct bounds over_overlap(const struct couple *c, struct convex px, struct convex py,
+	const struct feature *f, double h)
 {
 	struct bounds b = {{0, 0}, {0, 0}};
 	struct mover p = point_of(&c->x, px, convex_shared(c->x.at, px, c->y.at, py));
@@ -285,7 +299,8 @@ static struct bounds over_overlap(const struct couple *c, struct convex px, stru
 	return b;
 }
 
-static struct bounds bounds_of(const struct couple *c, size_t i, size_t k, const struct feature *f, double h)
+static struct bounds bounds_of(
+	const struct couple *c, size_t i, size_t k, const struct feature *f, double h)
 {
 	struct convex px = c->x.shape.pieces[i], py = c->y.shape.pieces[k];
 	struct bounds b;
@@ -310,16 +325,19 @@ static struct bounds bounds_of(const struct couple *c, size_t i, size_t k, const
 /* No distance is less than 0 either. */
 double bounds_off(const struct bounds *b, const struct cell *cell)
 {
-	double below = less_of(more_of(cell->before - b->low[0], cell->after - b->low[1]), more_of(cell->before, cell->after));
+	double below = less_of(more_of(cell->before - b->low[0], cell->after - b->low[1]),
+		more_of(cell->before, cell->after));
 	return more_of(below, more_of(b->high[0] - cell->before, b->high[1] - cell->after));
 }
 
 /* From below by the lowest of all pairs of pieces, from above by the nearest. */
-struct bounds couple_bounds(const struct couple *c, const struct feature *near, const struct cell *cell, double limit)
+struct bounds couple_bounds(
+	const struct couple *c, const struct feature *near, const struct cell *cell, double limit)
 {
 	size_t i0 = c->piece_x, k0 = c->piece_y;
 	struct bounds all = bounds_of(c, i0, k0, near, cell->h);
-	double reach = (c->x.fastest + c->y.fastest) * cell->h, most = more_of(all.high[0], all.high[1]);
+	double reach = (c->x.fastest + c->y.fastest) * cell->h,
+	       most = more_of(all.high[0], all.high[1]);
 	for (size_t i = 0; i < c->x.shape.piece_count; i++)
 		for (size_t k = 0; k < c->y.shape.piece_count; k++) {
 			if (bounds_off(&all, cell) > limit)

@@ -1,4 +1,5 @@
-/* Two bodies at one travel, and what their distance can do in a cell of travel around it. Private to the clearance engine. */
+/* Two bodies at one travel, and what their distance can do in a cell of travel around it. Private
+ * to the clearance engine. */
 #ifndef CALC_CELL_H
 #define CALC_CELL_H
 
@@ -8,7 +9,7 @@
 /* A body where it stands in the middle of the cell in hand. */
 struct carried {
 	const struct motion *motion;
-	struct polygon shape;         /* closed position */
+	struct polygon shape; /* closed position */
 	struct step_state *states;
 	struct pose pose;
 	struct geo_point *at, *velocity;
@@ -16,7 +17,7 @@ struct carried {
 	double turning;
 	struct geo_point *middles, *middle_at; /* of the pieces: centre of a circle around each */
 	double *radii;
-	double fastest;               /* of any corner, over the cell */
+	double fastest; /* of any corner, over the cell */
 };
 
 struct couple {
@@ -35,9 +36,9 @@ struct cell {
 	double t, h, before, after;
 };
 
-/* The distance over a cell: never less than a curve bowed down through the low values at its ends, never more than one
- * bowed up through the high ones. So what holds at both ends against a straight line holds all through; the low values may be
- * less than 0. */
+/* The distance over a cell: never less than a curve bowed down through the low values at its ends,
+ * never more than one bowed up through the high ones. So what holds at both ends against a straight
+ * line holds all through; the low values may be less than 0. */
 struct bounds {
 	double low[2], high[2];
 };
@@ -45,11 +46,13 @@ struct bounds {
 /* How far the distance can be from the straight line between the ends. */
 double bounds_off(const struct bounds *b, const struct cell *cell);
 
-/* Widens what is known of both from the middle of a cell, where couple_look() has put them, to all of it. Returns how far
- * any two points of them can approach or part from the middle to an end. */
+/* Widens what is known of both from the middle of a cell, where couple_look() has put them, to all
+ * of it. Returns how far any two points of them can approach or part from the middle to an end. */
 double couple_widen(struct couple *c, double h);
-/* `near`: what couple_look() found. Gives up, with bounds too narrow, as soon as bounds_off() is more than `limit`. */
-struct bounds couple_bounds(const struct couple *c, const struct feature *near, const struct cell *cell, double limit);
+/* `near`: what couple_look() found. Gives up, with bounds too narrow, as soon as bounds_off() is
+ * more than `limit`. */
+struct bounds couple_bounds(
+	const struct couple *c, const struct feature *near, const struct cell *cell, double limit);
 
 struct geo_point carried_velocity(const struct carried *c, struct geo_point place);
 

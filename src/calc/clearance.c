@@ -56,18 +56,21 @@ static double allowed(const struct cells *s, double low)
 	return low > s->fine ? fmax(s->tolerance, low / 10) : s->tolerance;
 }
 
-/* In space the straight line is bowed: with r = √(d² + a²), |r''| is a² / r³, which is most where the line is nearest. */
+/* In space the straight line is bowed: with r = √(d² + a²), |r''| is a² / r³, which is most where
+ * the line is nearest. */
 static double bow(const struct cells *s, const struct cell *c)
 {
 	double change = c->after - c->before, r = in_space(s, fmin(c->before, c->after));
 	return s->across > 0 ? change * change * s->across * s->across / (8 * r * r * r) : 0;
 }
 
-/* Whether the straight line between the ends of a cell, which is `middle` in its middle, is good enough, and nothing beyond the least
- * and the greatest can be in there. `last`: it is taken as it is, and how wrong that can be is noted. */
+/* Whether the straight line between the ends of a cell, which is `middle` in its middle, is good
+ * enough, and nothing beyond the least and the greatest can be in there. `last`: it is taken as it
+ * is, and how wrong that can be is noted. */
 static bool is_settled(struct cells *s, const struct cell *c, const struct feature *f, bool last)
 {
-	double limit = allowed(s, in_space(s, f->distance)), line = (in_space(s, c->before) + in_space(s, c->after)) / 2;
+	double limit = allowed(s, in_space(s, f->distance)),
+	       line = (in_space(s, c->before) + in_space(s, c->after)) / 2;
 	if (!last && fabs(in_space(s, f->distance) - line) > limit)
 		return false;
 	double reach = couple_widen(&s->couple, c->h), bent = bow(s, c);
@@ -98,9 +101,10 @@ static void divide(struct cells *s, double from, double before, double to, doubl
 	divide(s, c.t, f.distance, to, after, depth + 1);
 }
 
-/* The ends of the cells to begin with: where a rate changes, and some between, so that the least and the greatest are nearly known
- * before much is spent on what is far from both. */
-static size_t beginnings(struct arena *a, const struct moving_body *x, const struct moving_body *y, double **out)
+/* The ends of the cells to begin with: where a rate changes, and some between, so that the least
+ * and the greatest are nearly known before much is spent on what is far from both. */
+static size_t beginnings(
+	struct arena *a, const struct moving_body *x, const struct moving_body *y, double **out)
 {
 	double *knots, from = 0;
 	size_t n = motion_knots(a, &x->motion, &y->motion, &knots), count = 0;
@@ -116,11 +120,17 @@ static size_t beginnings(struct arena *a, const struct moving_body *x, const str
 	return count;
 }
 
-struct clearance_profile clearance_of(struct arena *a, const struct moving_body *x, const struct moving_body *y,
-	double across, double tolerance, double fine)
+struct clearance_profile clearance_of(struct arena *a, const struct moving_body *x,
+	const struct moving_body *y, double across, double tolerance, double fine)
 {
-	struct cells s = {.couple = couple_of(a, x, y), .across = across, .tolerance = tolerance, .fine = fine,
-		.error = tolerance, .arena = a, .least = INFINITY, .greatest = -INFINITY};
+	struct cells s = {.couple = couple_of(a, x, y),
+		.across = across,
+		.tolerance = tolerance,
+		.fine = fine,
+		.error = tolerance,
+		.arena = a,
+		.least = INFINITY,
+		.greatest = -INFINITY};
 	double *at;
 	size_t n = beginnings(a, x, y, &at);
 	double *distances = arena_array(a, n, sizeof *distances);
@@ -129,18 +139,21 @@ struct clearance_profile clearance_of(struct arena *a, const struct moving_body 
 	add_knot(&s, 0, distances[0]);
 	for (size_t i = 1; i < n; i++)
 		divide(&s, at[i - 1], distances[i - 1], at[i], distances[i], 0);
-	return (struct clearance_profile){s.knots, s.count, s.least, s.greatest, s.least_at, s.greatest_at, s.error};
+	return (struct clearance_profile){
+		s.knots, s.count, s.least, s.greatest, s.least_at, s.greatest_at, s.error};
 }
 
-/* ---- others ------------------------------------------------------------------------------------ */
+/* ---- others ------------------------------------------------------------------------------------
+ */
 
-double clearance_at(struct arena *a, const struct moving_body *x, const struct moving_body *y, double t,
-	struct geo_point *on_x, struct geo_point *on_y)
+double clearance_at(struct arena *a, const struct moving_body *x, const struct moving_body *y,
+	double t, struct geo_point *on_x, struct geo_point *on_y)
 {
 	struct couple c = couple_of(a, x, y);
 	struct feature f = couple_look(&c, t);
 	if (f.overlap)
-		f.on_p = f.on_q = convex_shared(c.x.at, c.x.shape.pieces[c.piece_x], c.y.at, c.y.shape.pieces[c.piece_y]);
+		f.on_p = f.on_q = convex_shared(
+			c.x.at, c.x.shape.pieces[c.piece_x], c.y.at, c.y.shape.pieces[c.piece_y]);
 	if (on_x)
 		*on_x = f.on_p;
 	if (on_y)
@@ -157,10 +170,12 @@ static void circle_of(const struct moving_body *b, struct geo_point *middle, dou
 		middle->y += b->points[i].y / (double)b->count;
 	}
 	for (size_t i = 0; i < b->count; i++)
-		*radius = fmax(*radius, hypot(b->points[i].x - middle->x, b->points[i].y - middle->y));
+		*radius = fmax(
+			*radius, hypot(b->points[i].x - middle->x, b->points[i].y - middle->y));
 }
 
-bool clearance_may_come_near(const struct moving_body *x, const struct moving_body *y, double across, double near)
+bool clearance_may_come_near(
+	const struct moving_body *x, const struct moving_body *y, double across, double near)
 {
 	enum { LOOKS = 16 };
 	struct geo_point mx, my;
@@ -171,8 +186,10 @@ bool clearance_may_come_near(const struct moving_body *x, const struct moving_bo
 	circle_of(y, &my, &ry);
 	for (int i = 0; i < LOOKS; i++) {
 		double from = (double)i / LOOKS, to = (i + 1.0) / LOOKS, t = (from + to) / 2;
-		struct geo_point p = motion_apply(&x->motion, mx, t), q = motion_apply(&y->motion, my, t);
-		double reach = motion_reach(&x->motion, mx, t, from, to) + motion_reach(&y->motion, my, t, from, to);
+		struct geo_point p = motion_apply(&x->motion, mx, t),
+				 q = motion_apply(&y->motion, my, t);
+		double reach = motion_reach(&x->motion, mx, t, from, to) +
+			       motion_reach(&y->motion, my, t, from, to);
 		double apart = fmax(hypot(p.x - q.x, p.y - q.y) - rx - ry - reach, 0);
 		if (!(hypot(apart, across) > near))
 			return true;
@@ -198,16 +215,22 @@ size_t clearance_stretches(struct arena *a, const struct clearance_profile *p, d
 			continue;
 		size_t turn = turned_up ? low : high;
 		if (way)
-			all[n++] = (struct clearance_stretch){.from = p->knots[from].travel, .to = p->knots[turn].travel,
-				.start = p->knots[from].gap, .end = p->knots[turn].gap, .opening = way < 0};
+			all[n++] = (struct clearance_stretch){.from = p->knots[from].travel,
+				.to = p->knots[turn].travel,
+				.start = p->knots[from].gap,
+				.end = p->knots[turn].gap,
+				.opening = way < 0};
 		from = turn;
 		way = turned_up ? 1 : -1;
 		low = high = i;
 	}
 	if (way) {
 		size_t last = way > 0 ? high : low;
-		all[n++] = (struct clearance_stretch){.from = p->knots[from].travel, .to = p->knots[last].travel,
-			.start = p->knots[from].gap, .end = p->knots[last].gap, .opening = way < 0};
+		all[n++] = (struct clearance_stretch){.from = p->knots[from].travel,
+			.to = p->knots[last].travel,
+			.start = p->knots[from].gap,
+			.end = p->knots[last].gap,
+			.opening = way < 0};
 	}
 	return n;
 }
@@ -215,9 +238,11 @@ size_t clearance_stretches(struct arena *a, const struct clearance_profile *p, d
 static struct clearance_rate rate_at(struct couple *c, double t)
 {
 	struct feature f = couple_look(c, t);
-	struct geo_point n = {(f.on_p.x - f.on_q.x) / f.distance, (f.on_p.y - f.on_q.y) / f.distance};
+	struct geo_point n = {
+		(f.on_p.x - f.on_q.x) / f.distance, (f.on_p.y - f.on_q.y) / f.distance};
 	if (f.distance <= 1e-9)
-		n = convex_least_overlap(c->x.at, c->x.shape.pieces[c->piece_x], c->y.at, c->y.shape.pieces[c->piece_y]);
+		n = convex_least_overlap(c->x.at, c->x.shape.pieces[c->piece_x], c->y.at,
+			c->y.shape.pieces[c->piece_y]);
 	if (f.overlap)
 		f.on_p = f.on_q = convex_shared(c->x.at, c->x.shape.pieces[c->piece_x], c->y.at,
 			c->y.shape.pieces[c->piece_y]);
@@ -226,8 +251,8 @@ static struct clearance_rate rate_at(struct couple *c, double t)
 		n.x * (vx.y - vy.y) - n.y * (vx.x - vy.x), f.on_p};
 }
 
-void clearance_rates(struct arena *a, const struct moving_body *x, const struct moving_body *y, const double *travels,
-	size_t count, struct clearance_rate *out)
+void clearance_rates(struct arena *a, const struct moving_body *x, const struct moving_body *y,
+	const double *travels, size_t count, struct clearance_rate *out)
 {
 	struct couple c = couple_of(a, x, y);
 	for (size_t i = 0; i < count; i++)

@@ -21,7 +21,8 @@ static double progress(const struct motion_step *s, double t, double *rate)
 }
 
 /* `p` after a step that is done as far as f, at that rate. */
-static struct pose after_step(const struct pose *p, const struct motion_step *step, double f, double rate)
+static struct pose after_step(
+	const struct pose *p, const struct motion_step *step, double f, double rate)
 {
 	struct pose q = *p;
 	if (step->kind == MOTION_SHIFT) {
@@ -34,7 +35,8 @@ static struct pose after_step(const struct pose *p, const struct motion_step *st
 	}
 	double c = cos(f * step->angle), s = sin(f * step->angle);
 	double cx = step->by.x, cy = step->by.y, x = p->x - cx, y = p->y - cy;
-	/* The field of the steps before, turned, as seen from the pivot; then the turning itself. */
+	/* The field of the steps before, turned, as seen from the pivot; then the turning itself.
+	 */
 	double gx = p->ux - p->omega * cy, gy = p->uy + p->omega * cx;
 	q.c = c * p->c - s * p->s;
 	q.s = s * p->c + c * p->s;
@@ -84,9 +86,10 @@ struct geo_point motion_velocity(const struct motion *m, struct geo_point p, dou
 	return pose_velocity(&pose, pose_place(&pose, p));
 }
 
-/* In a frame that turns at w, what moves inside at v and a has the acceleration a + 2 w v + w² r. */
-void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h, double *speed,
-	double *acceleration)
+/* In a frame that turns at w, what moves inside at v and a has the acceleration a + 2 w v + w² r.
+ */
+void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h,
+	double *speed, double *acceleration)
 {
 	double v = 0, a = 0;
 	for (size_t i = 0; i < count; i++) {
@@ -112,7 +115,8 @@ double motion_turning(const struct step_state *states, size_t count)
 	return sum;
 }
 
-/* How far f can be, within [from, to], from what it is at t: it is farthest at an end or at a knot. */
+/* How far f can be, within [from, to], from what it is at t: it is farthest at an end or at a knot.
+ */
 static double most_progress(const struct motion_step *s, double t, double from, double to)
 {
 	double rate, f = progress(s, t, &rate);
@@ -132,8 +136,9 @@ double motion_reach(const struct motion *m, struct geo_point p, double t, double
 		double rate, f = progress(step, t, &rate), most = most_progress(step, t, from, to);
 		struct geo_point q = pose_place(&pose, p);
 		reach += step->kind == MOTION_SHIFT
-			? most * hypot(step->by.x, step->by.y)
-			: most * fabs(step->angle) * hypot(q.x - step->by.x, q.y - step->by.y);
+				 ? most * hypot(step->by.x, step->by.y)
+				 : most * fabs(step->angle) *
+					   hypot(q.x - step->by.x, q.y - step->by.y);
 		pose = after_step(&pose, step, f, rate);
 	}
 	return reach;

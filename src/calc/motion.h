@@ -4,8 +4,8 @@
 
 #include "calc/clearance.h"
 
-/* p -> R p + t with R = (c -s; s c), and the field of velocity at a place q: (-omega q.y + u.x, omega q.x + u.y),
- * both per unit of travel. */
+/* p -> R p + t with R = (c -s; s c), and the field of velocity at a place q: (-omega q.y + u.x,
+ * omega q.x + u.y), both per unit of travel. */
 struct pose {
 	double c, s, x, y;
 	double omega, ux, uy;
@@ -16,16 +16,18 @@ struct pose motion_pose(const struct motion *m, double t);
 /* In here, since most of the engine's time goes into them. */
 static inline struct geo_point pose_place(const struct pose *pose, struct geo_point p)
 {
-	return (struct geo_point){pose->c * p.x - pose->s * p.y + pose->x, pose->s * p.x + pose->c * p.y + pose->y};
+	return (struct geo_point){
+		pose->c * p.x - pose->s * p.y + pose->x, pose->s * p.x + pose->c * p.y + pose->y};
 }
 
 static inline struct geo_point pose_velocity(const struct pose *pose, struct geo_point place)
 {
-	return (struct geo_point){-pose->omega * place.y + pose->ux, pose->omega * place.x + pose->uy};
+	return (struct geo_point){
+		-pose->omega * place.y + pose->ux, pose->omega * place.x + pose->uy};
 }
 
-/* One step at one travel: what the steps before it made of the body, and its own rate, of turning about `pivot` or, when
- * that is 0, of shifting. */
+/* One step at one travel: what the steps before it made of the body, and its own rate, of turning
+ * about `pivot` or, when that is 0, of shifting. */
 struct step_state {
 	struct pose before;
 	struct geo_point pivot;
@@ -35,14 +37,15 @@ struct step_state {
 /* The pose at `t`, and the state of each of the m->count steps. */
 struct pose motion_states(const struct motion *m, double t, struct step_state *states);
 
-/* Upper bounds over [t - h, t + h] for the point that is at `p` when closed: speed and acceleration. `states` are those at t;
- * the rates of all steps must be constant in there. */
-void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h, double *speed,
-	double *acceleration);
+/* Upper bounds over [t - h, t + h] for the point that is at `p` when closed: speed and
+ * acceleration. `states` are those at t; the rates of all steps must be constant in there. */
+void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h,
+	double *speed, double *acceleration);
 /* The sum of the rates of turning: never less than the rate of the whole. */
 double motion_turning(const struct step_state *states, size_t count);
 
-/* How far the point that is at `p` when closed can be, within [from, to], from where it is at t; rates may change in there. */
+/* How far the point that is at `p` when closed can be, within [from, to], from where it is at t;
+ * rates may change in there. */
 double motion_reach(const struct motion *m, struct geo_point p, double t, double from, double to);
 
 /* The travels between 0 and 1 at which some rate changes, rising; returns how many. */

@@ -9,7 +9,8 @@ static double cross(struct geo_point o, struct geo_point a, struct geo_point b)
 	return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x);
 }
 
-/* ---- cutting ----------------------------------------------------------------------------------- */
+/* ---- cutting -----------------------------------------------------------------------------------
+ */
 
 /* A corner that adds nothing: doubled, or on the way straight on. */
 static bool is_idle(struct geo_point a, struct geo_point b, struct geo_point c)
@@ -60,7 +61,8 @@ static size_t clean(struct geo_point *p, size_t n)
 	return n;
 }
 
-/* Turns left everywhere, and does not go round twice: seen from its first corner, the others come up from right to left. */
+/* Turns left everywhere, and does not go round twice: seen from its first corner, the others come
+ * up from right to left. */
 static bool is_convex(const struct geo_point *p, size_t n)
 {
 	for (size_t i = 0; n > 3 && i < n; i++) {
@@ -94,7 +96,8 @@ static void add_piece(struct polygon *g, const struct geo_point *p, size_t n)
 		g->points[g->count++] = p[i];
 }
 
-/* Puts the tip of an ear onto the edge of piece `k` that it stands on, where that leaves the piece convex. */
+/* Puts the tip of an ear onto the edge of piece `k` that it stands on, where that leaves the piece
+ * convex. */
 static bool join(struct polygon *g, size_t k, const struct geo_point ear[3])
 {
 	struct convex *piece = &g->pieces[k];
@@ -104,7 +107,8 @@ static bool join(struct polygon *g, size_t k, const struct geo_point ear[3])
 		return false;
 	for (size_t e = 0; e < 3 * n; e++) {
 		size_t i = e / 3, m = e % 3;
-		struct geo_point a = p[i], b = p[i + 1 < n ? i + 1 : 0], c = ear[m], d = ear[m < 2 ? m + 1 : 0];
+		struct geo_point a = p[i], b = p[i + 1 < n ? i + 1 : 0], c = ear[m],
+				 d = ear[m < 2 ? m + 1 : 0];
 		if (a.x != d.x || a.y != d.y || b.x != c.x || b.y != c.y)
 			continue;
 		for (size_t j = 0; j <= n; j++)
@@ -124,7 +128,8 @@ static bool join(struct polygon *g, size_t k, const struct geo_point ear[3])
 	return false;
 }
 
-/* Onto a piece that is there already, so that there are fewer of them than triangles; else it is a piece of its own. */
+/* Onto a piece that is there already, so that there are fewer of them than triangles; else it is a
+ * piece of its own. */
 static void add_ear(struct polygon *g, struct geo_point ear[3])
 {
 	if (cross(ear[0], ear[1], ear[2]) < 0)
@@ -161,7 +166,8 @@ struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size
 		size_t i = 0;
 		while (i < n && !is_ear(p, n, i))
 			i++;
-		/* No ear: the outline crosses itself. Some corner goes, so that an end is reached. */
+		/* No ear: the outline crosses itself. Some corner goes, so that an end is reached.
+		 */
 		i = i < n ? i : 0;
 		struct geo_point ear[] = {p[i ? i - 1 : n - 1], p[i], p[i + 1 < n ? i + 1 : 0]};
 		covered += fabs(cross(ear[0], ear[1], ear[2]));
@@ -170,46 +176,55 @@ struct polygon polygon_cut(struct arena *a, const struct geo_point *points, size
 			p[k] = p[k + 1];
 		n--;
 	}
-	/* Triangles one over the other: what they leave out of an outline that crosses itself cannot be told, but the outline
-	 * can be kept. */
+	/* Triangles one over the other: what they leave out of an outline that crosses itself
+	 * cannot be told, but the outline can be kept. */
 	if (covered > area * (1 + 1e-9))
 		add_outline(&g, points, count);
 	return g;
 }
 
-/* ---- distance ---------------------------------------------------------------------------------- */
+/* ---- distance ----------------------------------------------------------------------------------
+ */
 
 struct search {
-	double best;   /* square of the distance */
+	double best; /* square of the distance */
 	struct feature found;
 	bool separated;
 };
 
-/* Corner `i` of the first list, p, in front of the edge of the second from a to b: at right angles to it, or beyond an end
- * of it. */
-static void take_nearer(struct search *s, struct geo_point p, size_t i, struct geo_point at, size_t k, bool on_edge,
-	bool swapped, double square)
+/* Corner `i` of the first list, p, in front of the edge of the second from a to b: at right angles
+ * to it, or beyond an end of it. */
+static void take_nearer(struct search *s, struct geo_point p, size_t i, struct geo_point at,
+	size_t k, bool on_edge, bool swapped, double square)
 {
 	s->best = square;
-	s->found = (struct feature){.kind = !on_edge ? FEATURE_CORNERS : swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND,
-		.p = swapped ? k : i, .q = swapped ? i : k, .on_p = swapped ? at : p, .on_q = swapped ? p : at};
+	s->found = (struct feature){.kind = !on_edge  ? FEATURE_CORNERS
+					    : swapped ? FEATURE_EDGE_FIRST
+						      : FEATURE_EDGE_SECOND,
+		.p = swapped ? k : i,
+		.q = swapped ? i : k,
+		.on_p = swapped ? at : p,
+		.on_q = swapped ? p : at};
 }
 
 /* Corners of `p` against the edges of `q`. */
-static void corners_to_edges(struct search *s, const struct geo_point *p, struct convex cp, const struct geo_point *q,
-	struct convex cq, bool swapped)
+static void corners_to_edges(struct search *s, const struct geo_point *p, struct convex cp,
+	const struct geo_point *q, struct convex cq, bool swapped)
 {
 	for (size_t k = 0; k < cq.count; k++) {
 		size_t a = cq.first + k, b = cq.first + (k + 1 == cq.count ? 0 : k + 1);
-		double ex = q[b].x - q[a].x, ey = q[b].y - q[a].y, length = ex * ex + ey * ey, nearest = INFINITY;
+		double ex = q[b].x - q[a].x, ey = q[b].y - q[a].y, length = ex * ex + ey * ey,
+		       nearest = INFINITY;
 		for (size_t i = cp.first; i < cp.first + cp.count; i++) {
 			double dx = p[i].x - q[a].x, dy = p[i].y - q[a].y;
 			double out = dx * ey - dy * ex, along = dx * ex + dy * ey;
 			nearest = out < nearest ? out : nearest;
 			if (along > 0 && along < length) {
 				if (out * out < s->best * length)
-					take_nearer(s, p[i], i, (struct geo_point){q[a].x + along / length * ex,
-						q[a].y + along / length * ey}, a, true, swapped, out * out / length);
+					take_nearer(s, p[i], i,
+						(struct geo_point){q[a].x + along / length * ex,
+							q[a].y + along / length * ey},
+						a, true, swapped, out * out / length);
 				continue;
 			}
 			size_t c = along <= 0 ? a : b;
@@ -223,11 +238,12 @@ static void corners_to_edges(struct search *s, const struct geo_point *p, struct
 }
 
 /* All of `p` is beyond the edge of `q` from `k`, and the nearest corner of it beside the edge. */
-static bool still_over_edge(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
-	size_t k, bool swapped, struct feature *out)
+static bool still_over_edge(const struct geo_point *p, struct convex cp, const struct geo_point *q,
+	struct convex cq, size_t k, bool swapped, struct feature *out)
 {
 	size_t b = k + 1 == cq.first + cq.count ? cq.first : k + 1, corner = cp.first;
-	double ex = q[b].x - q[k].x, ey = q[b].y - q[k].y, length = ex * ex + ey * ey, nearest = INFINITY;
+	double ex = q[b].x - q[k].x, ey = q[b].y - q[k].y, length = ex * ex + ey * ey,
+	       nearest = INFINITY;
 	for (size_t i = cp.first; i < cp.first + cp.count; i++) {
 		double beyond = (p[i].x - q[k].x) * ey - (p[i].y - q[k].y) * ex;
 		corner = beyond < nearest ? i : corner;
@@ -237,15 +253,18 @@ static bool still_over_edge(const struct geo_point *p, struct convex cp, const s
 	if (!(nearest >= 0 && along > 0 && along < length))
 		return false;
 	struct geo_point at = {q[k].x + along / length * ex, q[k].y + along / length * ey};
-	*out = (struct feature){.kind = swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND, .p = swapped ? k : corner,
-		.q = swapped ? corner : k, .distance = nearest / sqrt(length), .on_p = swapped ? at : p[corner],
+	*out = (struct feature){.kind = swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND,
+		.p = swapped ? k : corner,
+		.q = swapped ? corner : k,
+		.distance = nearest / sqrt(length),
+		.on_p = swapped ? at : p[corner],
 		.on_q = swapped ? p[corner] : at};
 	return true;
 }
 
 /* Across the line between both corners, neither piece has anything nearer to the other one. */
-static bool still_corners(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
-	const struct feature *last, struct feature *out)
+static bool still_corners(const struct geo_point *p, struct convex cp, const struct geo_point *q,
+	struct convex cq, const struct feature *last, struct feature *out)
 {
 	struct geo_point a = p[last->p], b = q[last->q], n = {a.x - b.x, a.y - b.y};
 	for (size_t i = cp.first; i < cp.first + cp.count; i++)
@@ -261,19 +280,21 @@ static bool still_corners(const struct geo_point *p, struct convex cp, const str
 	return out->distance > 0;
 }
 
-bool convex_still(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
-	const struct feature *last, struct feature *out)
+bool convex_still(const struct geo_point *p, struct convex cp, const struct geo_point *q,
+	struct convex cq, const struct feature *last, struct feature *out)
 {
 	if (last->overlap)
 		return false;
 	if (last->kind == FEATURE_CORNERS)
 		return still_corners(p, cp, q, cq, last, out);
-	return last->kind == FEATURE_EDGE_SECOND ? still_over_edge(p, cp, q, cq, last->q, false, out)
-						 : still_over_edge(q, cq, p, cp, last->p, true, out);
+	return last->kind == FEATURE_EDGE_SECOND
+		       ? still_over_edge(p, cp, q, cq, last->q, false, out)
+		       : still_over_edge(q, cq, p, cp, last->p, true, out);
 }
 
 /* The middle of what two overlapping pieces share: `p` cut by each edge of `q`. */
-struct geo_point convex_shared(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
+struct geo_point convex_shared(
+	const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {
 	enum { MOST = 4 * CORNERS_MAX };
 	struct geo_point in[MOST], out[MOST], middle = {0, 0};
@@ -303,7 +324,8 @@ struct geo_point convex_shared(const struct geo_point *p, struct convex cp, cons
 	return n ? middle : p[cp.first];
 }
 
-struct feature convex_distance(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
+struct feature convex_distance(
+	const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {
 	struct search s = {.best = INFINITY};
 	corners_to_edges(&s, p, cp, q, cq, false);
@@ -314,8 +336,8 @@ struct feature convex_distance(const struct geo_point *p, struct convex cp, cons
 }
 
 /* The greatest distance from an edge of `q` to all of `p`, less than 0 when they overlap. */
-static double most_apart(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
-	struct geo_point *normal)
+static double most_apart(const struct geo_point *p, struct convex cp, const struct geo_point *q,
+	struct convex cq, struct geo_point *normal)
 {
 	double most = -INFINITY;
 	for (size_t k = 0; k < cq.count; k++) {
@@ -332,8 +354,8 @@ static double most_apart(const struct geo_point *p, struct convex cp, const stru
 	return most;
 }
 
-struct geo_point convex_least_overlap(const struct geo_point *p, struct convex cp, const struct geo_point *q,
-	struct convex cq)
+struct geo_point convex_least_overlap(
+	const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {
 	struct geo_point of_q = {1, 0}, of_p = {-1, 0};
 	bool second = most_apart(p, cp, q, cq, &of_q) >= most_apart(q, cq, p, cp, &of_p);

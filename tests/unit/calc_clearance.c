@@ -1,4 +1,5 @@
-/* The parts of the clearance engine, one by one: motions, pieces, distances, and small cases by hand. Lengths in m. */
+/* The parts of the clearance engine, one by one: motions, pieces, distances, and small cases by
+ * hand. Lengths in m. */
 #include <criterion/criterion.h>
 #include <math.h>
 
@@ -30,9 +31,11 @@ static void expect_point(struct geo_point p, double x, double y, double within)
 	cr_expect_float_eq(p.y, y, within);
 }
 
-/* ---- motions ------------------------------------------------------------------------------------- */
+/* ---- motions
+ * ------------------------------------------------------------------------------------- */
 
-/* By hand: (2, 0) shifted by half of (2, 2) is (3, 1); that turned by a half of 180° about (3, 0) is (2, 0). */
+/* By hand: (2, 0) shifted by half of (2, 2) is (3, 1); that turned by a half of 180° about (3, 0)
+ * is (2, 0). */
 Test(calc_clearance, motion_by_hand)
 {
 	struct motion_step steps[] = {{.kind = MOTION_SHIFT, .by = {2, 2}},
@@ -42,21 +45,28 @@ Test(calc_clearance, motion_by_hand)
 	expect_point(motion_apply(&m, (struct geo_point){2, 0}, 0.5), 2, 0, 1e-15);
 	/* (1, 1) away, then over to (1, -2) + ... : (4, 2) about (3, 0) by 180° is (2, -2). */
 	expect_point(motion_apply(&m, (struct geo_point){2, 0}, 1), 2, -2, 1e-15);
-	/* There the shift (2, 2) is turned to (-2, -2), and the turn of π about the pivot from (-1, -2) adds π (2, -1). */
-	expect_point(motion_velocity(&m, (struct geo_point){2, 0}, 1), -2 + 2 * M_PI, -2 - M_PI, 1e-12);
+	/* There the shift (2, 2) is turned to (-2, -2), and the turn of π about the pivot from (-1,
+	 * -2) adds π (2, -1). */
+	expect_point(
+		motion_velocity(&m, (struct geo_point){2, 0}, 1), -2 + 2 * M_PI, -2 - M_PI, 1e-12);
 }
 
-/* A step has its way between two knots, each piece with its own rate, and stands before the first and behind the last. */
+/* A step has its way between two knots, each piece with its own rate, and stands before the first
+ * and behind the last. */
 Test(calc_clearance, motion_with_knots)
 {
-	static const struct geo_point KNOTS[] = {{0.2, 0}, {0.4, 1}, {0.4, 0.5}, {0.8, -0.5}}, ONE[] = {{0.5, 0.25}};
-	struct motion_step step = {.kind = MOTION_SHIFT, .by = {10, 0}, .knots = KNOTS, .knot_count = 4};
+	static const struct geo_point KNOTS[] = {{0.2, 0}, {0.4, 1}, {0.4, 0.5}, {0.8, -0.5}},
+				      ONE[] = {{0.5, 0.25}};
+	struct motion_step step = {
+		.kind = MOTION_SHIFT, .by = {10, 0}, .knots = KNOTS, .knot_count = 4};
 	struct motion m = {&step, 1};
-	static const double AT[][3] = {{0, 0, 0}, {0.2, 0, 50}, {0.3, 5, 50}, {0.4, 5, -25}, {0.6, 0, -25}, {0.8, -5, -25},
-		{0.9, -5, 0}};
+	static const double AT[][3] = {{0, 0, 0}, {0.2, 0, 50}, {0.3, 5, 50}, {0.4, 5, -25},
+		{0.6, 0, -25}, {0.8, -5, -25}, {0.9, -5, 0}};
 	for (size_t i = 0; i < COUNT(AT); i++) {
-		cr_expect_float_eq(motion_apply(&m, (struct geo_point){0, 0}, AT[i][0]).x, AT[i][1], 1e-12);
-		cr_expect_float_eq(motion_velocity(&m, (struct geo_point){0, 0}, AT[i][0]).x, AT[i][2], 1e-9);
+		cr_expect_float_eq(
+			motion_apply(&m, (struct geo_point){0, 0}, AT[i][0]).x, AT[i][1], 1e-12);
+		cr_expect_float_eq(
+			motion_velocity(&m, (struct geo_point){0, 0}, AT[i][0]).x, AT[i][2], 1e-9);
 	}
 	/* Two at once, and nothing else: the later one. */
 	static const struct geo_point JUMP[] = {{0.5, 1}, {0.5, 2}};
@@ -73,8 +83,10 @@ Test(calc_clearance, motion_with_knots)
 
 Test(calc_clearance, knots_of_both)
 {
-	static const struct geo_point A[] = {{0, 0}, {0.5, 1}, {0.7, 1}, {1, 1}}, B[] = {{0.1, 0}, {0.7, 1}, {1, 1}};
-	struct motion_step a[] = {{.kind = MOTION_TURN, .knots = A, .knot_count = 4}, {.kind = MOTION_SHIFT}};
+	static const struct geo_point A[] = {{0, 0}, {0.5, 1}, {0.7, 1}, {1, 1}},
+				      B[] = {{0.1, 0}, {0.7, 1}, {1, 1}};
+	struct motion_step a[] = {
+		{.kind = MOTION_TURN, .knots = A, .knot_count = 4}, {.kind = MOTION_SHIFT}};
 	struct motion_step b[] = {{.kind = MOTION_SHIFT, .knots = B, .knot_count = 3}};
 	struct motion x = {a, 2}, y = {b, 1}, none = {NULL, 0};
 	double *t;
@@ -86,8 +98,9 @@ Test(calc_clearance, knots_of_both)
 	cr_expect_eq(motion_knots(&arena, &none, &y, &t), 2u);
 }
 
-/* Of the chains drawn by lot: the velocity is what the place changes by, and no point is faster, more accelerated, or farther away, than its
- * bounds allow; a single step takes the bounds up wholly. */
+/* Of the chains drawn by lot: the velocity is what the place changes by, and no point is faster,
+ * more accelerated, or farther away, than its bounds allow; a single step takes the bounds up
+ * wholly. */
 Test(calc_clearance, motion_within_its_bounds)
 {
 	for (int n = 0; n < 2000; n++) {
@@ -96,7 +109,8 @@ Test(calc_clearance, motion_within_its_bounds)
 		const struct motion *m = &pair[0].body.motion;
 		struct step_state states[BENCH_STEPS];
 		struct geo_point p = {bench_draw(&seed, -2, 2), bench_draw(&seed, -2, 2)};
-		double t = bench_draw(&seed, 0.05, 0.95), h = bench_draw(&seed, 0.001, 0.05), speed, acceleration, *knots;
+		double t = bench_draw(&seed, 0.05, 0.95), h = bench_draw(&seed, 0.001, 0.05), speed,
+		       acceleration, *knots;
 		size_t count = motion_knots(&arena, m, m, &knots);
 		struct pose pose = motion_states(m, t, states);
 		struct geo_point at = pose_place(&pose, p), same = motion_apply(m, p, t);
@@ -110,30 +124,36 @@ Test(calc_clearance, motion_within_its_bounds)
 		for (int i = -4; i <= 4; i++) {
 			double s = t + i * h / 4, d = 1e-5;
 			struct geo_point q = motion_apply(m, p, s), v = motion_velocity(m, p, s);
-			struct geo_point a = motion_velocity(m, p, s - d), b = motion_velocity(m, p, s + d);
-			struct geo_point from = motion_apply(m, p, s - d), to = motion_apply(m, p, s + d);
+			struct geo_point a = motion_velocity(m, p, s - d),
+					 b = motion_velocity(m, p, s + d);
+			struct geo_point from = motion_apply(m, p, s - d),
+					 to = motion_apply(m, p, s + d);
 			cr_assert_leq(hypot(q.x - at.x, q.y - at.y), reach + 1e-12);
 			if (!steady)
 				continue;
 			cr_assert_float_eq(v.x, (to.x - from.x) / (2 * d), 1e-6);
 			cr_assert_float_eq(v.y, (to.y - from.y) / (2 * d), 1e-6);
 			cr_assert_leq(hypot(v.x, v.y), speed * (1 + 1e-9) + 1e-12);
-			cr_assert_leq(hypot(b.x - a.x, b.y - a.y) / (2 * d), acceleration * (1 + 1e-6) + 1e-6);
+			cr_assert_leq(hypot(b.x - a.x, b.y - a.y) / (2 * d),
+				acceleration * (1 + 1e-6) + 1e-6);
 			cr_assert_leq(fabs(pose.omega), motion_turning(states, m->count) + 1e-12);
 			if (m->count == 1) {
 				cr_assert_float_eq(hypot(v.x, v.y), speed, 1e-9);
-				cr_assert_float_eq(fabs(pose.omega), motion_turning(states, 1), 1e-12);
-				cr_assert_float_eq(hypot(b.x - a.x, b.y - a.y) / (2 * d), acceleration, 1e-4);
+				cr_assert_float_eq(
+					fabs(pose.omega), motion_turning(states, 1), 1e-12);
+				cr_assert_float_eq(
+					hypot(b.x - a.x, b.y - a.y) / (2 * d), acceleration, 1e-4);
 			}
 		}
 	}
 }
 
-/* By hand: 2 from the pivot, going out at 3 in what turns at 5, over 0.1: r up to 2.3, so that the speed is at most 3 + 5 · 2.3 and the
- * acceleration 2 · 5 · 3 + 5² · 2.3. */
+/* By hand: 2 from the pivot, going out at 3 in what turns at 5, over 0.1: r up to 2.3, so that the
+ * speed is at most 3 + 5 · 2.3 and the acceleration 2 · 5 · 3 + 5² · 2.3. */
 Test(calc_clearance, bounds_by_hand)
 {
-	struct motion_step steps[] = {{.kind = MOTION_SHIFT, .by = {3, 0}}, {.kind = MOTION_TURN, .by = {1.5, 0}, .angle = 5}};
+	struct motion_step steps[] = {{.kind = MOTION_SHIFT, .by = {3, 0}},
+		{.kind = MOTION_TURN, .by = {1.5, 0}, .angle = 5}};
 	struct motion m = {steps, 2};
 	struct step_state states[2];
 	double speed, acceleration;
@@ -143,19 +163,24 @@ Test(calc_clearance, bounds_by_hand)
 	cr_expect_float_eq(acceleration, 87.5, 1e-12);
 }
 
-/* By hand: in the middle 1 from the pivot and done by a half; the knot at 0.45 is done by 0.1, 0.4 less, and the turn is of 2 rad. */
+/* By hand: in the middle 1 from the pivot and done by a half; the knot at 0.45 is done by 0.1, 0.4
+ * less, and the turn is of 2 rad. */
 Test(calc_clearance, reach_looks_at_knots)
 {
-	static const struct geo_point KNOTS[] = {{0, 0.5}, {0.45, 0.1}, {0.5, 0.5}, {0.52, 0.6}, {0.6, 0.5}, {1, 3}};
-	struct motion_step step = {.kind = MOTION_TURN, .by = {1, 0}, .angle = 2, .knots = KNOTS, .knot_count = 6};
+	static const struct geo_point KNOTS[] = {
+		{0, 0.5}, {0.45, 0.1}, {0.5, 0.5}, {0.52, 0.6}, {0.6, 0.5}, {1, 3}};
+	struct motion_step step = {
+		.kind = MOTION_TURN, .by = {1, 0}, .angle = 2, .knots = KNOTS, .knot_count = 6};
 	struct motion m = {&step, 1};
 	cr_expect_float_eq(motion_reach(&m, (struct geo_point){2, 0}, 0.5, 0.4, 0.6), 0.8, 1e-12);
 	/* At an end: from 0.49 on, 0.42 and so 0.08 less. */
 	cr_expect_float_eq(motion_reach(&m, (struct geo_point){2, 0}, 0.5, 0.49, 0.5), 0.16, 1e-12);
-	cr_expect_float_eq(motion_reach(&m, (struct geo_point){2, 0}, 0.5, 0.5, 0.8), 2 * (1.75 - 0.5), 1e-12);
+	cr_expect_float_eq(
+		motion_reach(&m, (struct geo_point){2, 0}, 0.5, 0.5, 0.8), 2 * (1.75 - 0.5), 1e-12);
 }
 
-/* ---- pieces -------------------------------------------------------------------------------------- */
+/* ---- pieces
+ * -------------------------------------------------------------------------------------- */
 
 static double area_of(const struct geo_point *p, size_t n)
 {
@@ -165,7 +190,8 @@ static double area_of(const struct geo_point *p, size_t n)
 	return area;
 }
 
-/* Pieces are convex, go round anticlockwise, and together have the area of the whole; none lies outside. */
+/* Pieces are convex, go round anticlockwise, and together have the area of the whole; none lies
+ * outside. */
 Test(calc_clearance, pieces_cover_their_polygon)
 {
 	size_t pieces = 0, corners = 0;
@@ -179,10 +205,12 @@ Test(calc_clearance, pieces_cover_their_polygon)
 			const struct geo_point *p = &g.points[g.pieces[k].first];
 			size_t m = g.pieces[k].count;
 			cr_assert_geq(m, 3u);
-			cr_assert_eq(g.pieces[k].first, k ? g.pieces[k - 1].first + g.pieces[k - 1].count : 0);
+			cr_assert_eq(g.pieces[k].first,
+				k ? g.pieces[k - 1].first + g.pieces[k - 1].count : 0);
 			for (size_t i = 0; i < m; i++) {
 				struct geo_point u = p[i], v = p[(i + 1) % m], w = p[(i + 2) % m];
-				cr_assert_gt((v.x - u.x) * (w.y - u.y) - (v.y - u.y) * (w.x - u.x), -1e-12);
+				cr_assert_gt((v.x - u.x) * (w.y - u.y) - (v.y - u.y) * (w.x - u.x),
+					-1e-12);
 			}
 			area += area_of(p, m);
 		}
@@ -203,8 +231,10 @@ static struct polygon cut(const struct geo_point *p, size_t n)
 Test(calc_clearance, pieces_by_hand)
 {
 	static const struct geo_point ANGLE[] = {{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}};
-	static const struct geo_point IDLE[] = {{0, 0}, {1, 0}, {1, 0}, {2, 0}, {2, 2}, {0, 2}, {0, 1}, {0, 0}};
-	static const struct geo_point LINE[] = {{0, 0}, {3, 0}, {1, 0}, {2, 0}}, SAME[] = {{1, 1}, {1, 1}, {1, 1}};
+	static const struct geo_point IDLE[] = {
+		{0, 0}, {1, 0}, {1, 0}, {2, 0}, {2, 2}, {0, 2}, {0, 1}, {0, 0}};
+	static const struct geo_point LINE[] = {{0, 0}, {3, 0}, {1, 0}, {2, 0}},
+				      SAME[] = {{1, 1}, {1, 1}, {1, 1}};
 	static const struct geo_point BOW[] = {{0, 0}, {2, 2}, {2, 0}, {0, 2}};
 	struct polygon g = cut(ANGLE, 6);
 	cr_expect_eq(g.piece_count, 2u);
@@ -229,16 +259,16 @@ Test(calc_clearance, pieces_by_hand)
 	cr_expect_gt(cut(BOW, 4).piece_count, 4u);
 }
 
-/* A star of five points goes round twice: all turns are left, and yet it is not convex. (0.5, 0.5) lies in a notch of
- * the second, comb-like shape, 0.5 from its sides. */
+/* A star of five points goes round twice: all turns are left, and yet it is not convex. (0.5, 0.5)
+ * lies in a notch of the second, comb-like shape, 0.5 from its sides. */
 Test(calc_clearance, shapes_that_mislead)
 {
 	struct geo_point star[5];
 	for (int i = 0; i < 5; i++)
 		star[i] = (struct geo_point){cos(4 * M_PI / 5 * i), sin(4 * M_PI / 5 * i)};
 	cr_expect_gt(cut(star, 5).piece_count, 5u);
-	static const struct geo_point COMB[] = {{-1, -1}, {4, -1}, {4, 2}, {3, 2}, {3, 0}, {2, 0}, {2, 2}, {1, 2}, {1, 0}, {0, 0},
-		{0, 2}, {-1, 2}};
+	static const struct geo_point COMB[] = {{-1, -1}, {4, -1}, {4, 2}, {3, 2}, {3, 0}, {2, 0},
+		{2, 2}, {1, 2}, {1, 0}, {0, 0}, {0, 2}, {-1, 2}};
 	static const struct geo_point DOT[] = {{0.5, 1}};
 	struct moving_body comb = {COMB, COUNT(COMB), {NULL, 0}}, dot = {DOT, 1, {NULL, 0}};
 	struct geo_point on_comb, on_dot;
@@ -265,16 +295,20 @@ Test(calc_clearance, many_corners)
 	cr_expect_leq(g.piece_count, 6u);
 }
 
-/* ---- distances ----------------------------------------------------------------------------------- */
+/* ---- distances
+ * ----------------------------------------------------------------------------------- */
 
-static struct feature between(const struct geo_point *p, size_t n, const struct geo_point *q, size_t m)
+static struct feature between(
+	const struct geo_point *p, size_t n, const struct geo_point *q, size_t m)
 {
 	return convex_distance(p, (struct convex){0, n}, q, (struct convex){0, m});
 }
 
-static const struct geo_point SQUARE[] = {{0, 0}, {1, 0}, {1, 1}, {0, 1}}, ASIDE[] = {{3, 0.5}, {4, 0.2}, {4, 0.8}},
-	BEYOND[] = {{4, 5}, {5, 5}, {5, 6}}, OVER[] = {{0.5, 0.5}, {2, 0.4}, {2, 0.6}},
-	TOUCHING[] = {{1, 0.2}, {2, 0}, {2, 1}};
+static const struct geo_point SQUARE[] = {{0, 0}, {1, 0}, {1, 1}, {0, 1}},
+			      ASIDE[] = {{3, 0.5}, {4, 0.2}, {4, 0.8}},
+			      BEYOND[] = {{4, 5}, {5, 5}, {5, 6}},
+			      OVER[] = {{0.5, 0.5}, {2, 0.4}, {2, 0.6}},
+			      TOUCHING[] = {{1, 0.2}, {2, 0}, {2, 1}};
 
 Test(calc_clearance, distances_by_hand)
 {
@@ -298,7 +332,8 @@ Test(calc_clearance, distances_by_hand)
 	cr_expect_eq(between(SQUARE, 4, OVER, 1).distance, 0);
 	cr_expect(between(SQUARE, 4, OVER, 2).overlap);
 	cr_expect_eq(between(OVER, 1, OVER, 1).distance, 0);
-	static const struct geo_point LONG[] = {{0, -1}, {0, 3}}, MORE[] = {{0, 4}, {0, 6}}, CROSSING[] = {{-1, 1}, {1, 1}};
+	static const struct geo_point LONG[] = {{0, -1}, {0, 3}}, MORE[] = {{0, 4}, {0, 6}},
+				      CROSSING[] = {{-1, 1}, {1, 1}};
 	cr_expect_float_eq(between(LONG, 2, MORE, 2).distance, 1, 1e-15);
 	cr_expect_eq(between(LONG, 2, CROSSING, 2).distance, 0);
 	cr_expect_float_eq(between(MORE, 2, CROSSING, 2).distance, 3, 1e-15);
@@ -311,7 +346,8 @@ Test(calc_clearance, still_the_same_features)
 	static const struct geo_point WEDGE[] = {{-0.5, 0}, {0.5, -0.6}, {0.4, 0.7}};
 	int still[3] = {0}, moved = 0;
 	for (int n = 0; n < 20000; n++) {
-		struct geo_point p[4], q[3], by = {bench_draw(&seed, -0.3, 0.3), bench_draw(&seed, -0.3, 0.3)};
+		struct geo_point p[4], q[3],
+			by = {bench_draw(&seed, -0.3, 0.3), bench_draw(&seed, -0.3, 0.3)};
 		for (int i = 0; i < 4; i++)
 			p[i] = SQUARE[i];
 		struct geo_point at = {bench_draw(&seed, -2, 3), bench_draw(&seed, -2, 3)};
@@ -331,7 +367,8 @@ Test(calc_clearance, still_the_same_features)
 		cr_assert_float_eq(here.on_p.y, anew.on_p.y, 1e-9);
 		cr_assert_float_eq(here.on_q.x, anew.on_q.x, 1e-9);
 		cr_assert_float_eq(here.on_q.y, anew.on_q.y, 1e-9);
-		cr_assert(here.kind == anew.kind && here.p == anew.p && here.q == anew.q && !here.overlap);
+		cr_assert(here.kind == anew.kind && here.p == anew.p && here.q == anew.q &&
+			  !here.overlap);
 		cr_assert_not(anew.overlap);
 		still[here.kind]++;
 	}
@@ -341,7 +378,8 @@ Test(calc_clearance, still_the_same_features)
 	cr_expect_lt(moved, 10000);
 }
 
-/* By hand: what the square and the wedge share is the wedge up to x = 1, of the corners (0.5, 0.5) (1, 0.467) (1, 0.533). */
+/* By hand: what the square and the wedge share is the wedge up to x = 1, of the corners (0.5, 0.5)
+ * (1, 0.467) (1, 0.533). */
 Test(calc_clearance, shared_and_least_overlap)
 {
 	struct convex four = {0, 4}, three = {0, 3};
@@ -358,7 +396,8 @@ Test(calc_clearance, shared_and_least_overlap)
 	/* Nothing shared: some point all the same. */
 	s = convex_shared(BEYOND, three, SQUARE, four);
 	expect_point(s, 4, 5, 0);
-	expect_point(convex_least_overlap(OVER, (struct convex){0, 1}, OVER, (struct convex){0, 1}), 1, 0, 0);
+	expect_point(convex_least_overlap(OVER, (struct convex){0, 1}, OVER, (struct convex){0, 1}),
+		1, 0, 0);
 }
 
 /* More corners than are cut one by one: the point is in both still. */
@@ -366,20 +405,25 @@ Test(calc_clearance, shared_by_many_corners)
 {
 	struct geo_point p[200];
 	for (int i = 0; i < 200; i++)
-		p[i] = (struct geo_point){0.9 + 0.3 * cos(0.01 * M_PI * i), 0.5 + 0.3 * sin(0.01 * M_PI * i)};
+		p[i] = (struct geo_point){
+			0.9 + 0.3 * cos(0.01 * M_PI * i), 0.5 + 0.3 * sin(0.01 * M_PI * i)};
 	for (int i = 0; i < 2; i++) {
-		struct geo_point s = i ? convex_shared(p, (struct convex){0, 200}, SQUARE, (struct convex){0, 4})
-				       : convex_shared(SQUARE, (struct convex){0, 4}, p, (struct convex){0, 200});
+		struct geo_point s =
+			i ? convex_shared(p, (struct convex){0, 200}, SQUARE, (struct convex){0, 4})
+			  : convex_shared(
+				    SQUARE, (struct convex){0, 4}, p, (struct convex){0, 200});
 		cr_expect_leq(s.x, 1);
 		cr_expect_lt(hypot(s.x - 0.9, s.y - 0.5), 0.299);
 	}
 	for (int i = 0; i < 200; i++)
 		p[i].x -= 0.4;
-	struct geo_point s = convex_shared(p, (struct convex){0, 200}, SQUARE, (struct convex){0, 4});
+	struct geo_point s =
+		convex_shared(p, (struct convex){0, 200}, SQUARE, (struct convex){0, 4});
 	cr_expect_lt(hypot(s.x - 0.5, s.y - 0.5), 0.299);
 }
 
-/* ---- gates by hand ------------------------------------------------------------------------------- */
+/* ---- gates by hand
+ * ------------------------------------------------------------------------------- */
 
 static const struct geo_point WALL[] = {{5, -5}, {6, -5}, {6, 5}, {5, 5}};
 
@@ -423,8 +467,8 @@ Test(calc_clearance, straight_into_a_wall)
 	cr_expect_float_eq(p.greatest, hypot(4, 1.5), 1e-4);
 }
 
-/* Turning about its corner (0, 0), beside a wall in x = 5, a square's far corner is √2 from there: nearest when it points along x, a quarter
- * of the whole turn of -π, at 5 - √2. */
+/* Turning about its corner (0, 0), beside a wall in x = 5, a square's far corner is √2 from there:
+ * nearest when it points along x, a quarter of the whole turn of -π, at 5 - √2. */
 Test(calc_clearance, turning_by_hand)
 {
 	struct motion_step step = {.kind = MOTION_TURN, .angle = -M_PI};
@@ -445,8 +489,8 @@ Test(calc_clearance, turning_by_hand)
 	cr_expect_float_eq(fabs(rate.past), M_PI * sqrt(2), 1e-12);
 }
 
-/* At the same place all the way, or sliding with a gap of nothing at an angle at which figures are not even: the gap is 0
- * and few cells tell so. */
+/* At the same place all the way, or sliding with a gap of nothing at an angle at which figures are
+ * not even: the gap is 0 and few cells tell so. */
 Test(calc_clearance, touching_all_the_way)
 {
 	for (int n = 0; n < 100; n++) {
@@ -455,7 +499,8 @@ Test(calc_clearance, touching_all_the_way)
 		static const double X[] = {0, 2, 2, 0}, Y[] = {0, 0, 1, 1};
 		for (int i = 0; i < 4; i++) {
 			leaf[i] = (struct geo_point){c * X[i] - s * Y[i], s * X[i] + c * Y[i]};
-			rail[i] = (struct geo_point){c * (4 * X[i] - 2) - s * (Y[i] - 1), s * (4 * X[i] - 2) + c * (Y[i] - 1)};
+			rail[i] = (struct geo_point){c * (4 * X[i] - 2) - s * (Y[i] - 1),
+				s * (4 * X[i] - 2) + c * (Y[i] - 1)};
 		}
 		struct motion_step step = {.kind = MOTION_SHIFT, .by = {3 * c, 3 * s}};
 		struct moving_body x = {leaf, 4, {&step, 1}}, y = {rail, 4, {NULL, 0}};
@@ -470,14 +515,16 @@ Test(calc_clearance, touching_all_the_way)
 Test(calc_clearance, a_short_dash_is_seen)
 {
 	static const struct geo_point KNOTS[] = {{0, 0}, {0.51, 0}, {0.515, 1}, {0.52, 0}, {1, 0}};
-	struct motion_step step = {.kind = MOTION_SHIFT, .by = {3.9, 0}, .knots = KNOTS, .knot_count = 5};
+	struct motion_step step = {
+		.kind = MOTION_SHIFT, .by = {3.9, 0}, .knots = KNOTS, .knot_count = 5};
 	struct moving_body x = {SQUARE, 4, {&step, 1}}, y = {WALL, 4, {NULL, 0}};
 	cr_expect(clearance_may_come_near(&x, &y, 0, 0.5));
 	cr_expect(clearance_may_come_near(&y, &x, 0, 0.5));
 	struct clearance_profile p = clearance_of(&arena, &x, &y, 0, 1e-4, 0.6);
 	cr_expect_float_eq(p.least, 0.1, 1e-9);
 	cr_expect_float_eq(p.least_at, 0.515, 1e-9);
-	/* Three levels apart, whatever they do in the view; and where the dash does not lead near. */
+	/* Three levels apart, whatever they do in the view; and where the dash does not lead near.
+	 */
 	cr_expect_not(clearance_may_come_near(&x, &y, 0.51, 0.5));
 	cr_expect(clearance_may_come_near(&x, &y, 0.49, 0.5));
 	step.by = (struct geo_point){-3, 0};
@@ -488,19 +535,23 @@ Test(calc_clearance, a_short_dash_is_seen)
 	cr_expect(clearance_may_come_near(&x, &far, 0, 51));
 }
 
-/* ---- stretches ----------------------------------------------------------------------------------- */
+/* ---- stretches
+ * ----------------------------------------------------------------------------------- */
 
 /* A fall, a rise with a dip that is too small to count, a fall that is only just large enough. */
 Test(calc_clearance, stretches_by_hand)
 {
-	static const struct clearance_knot KNOTS[] = {{0, 0.5}, {0.1, 0.3}, {0.2, 0.1}, {0.3, 0.4}, {0.4, 0.3999}, {0.5, 0.6},
-		{0.6, 0.5999}, {0.7, 0.5997}};
+	static const struct clearance_knot KNOTS[] = {{0, 0.5}, {0.1, 0.3}, {0.2, 0.1}, {0.3, 0.4},
+		{0.4, 0.3999}, {0.5, 0.6}, {0.6, 0.5999}, {0.7, 0.5997}};
 	struct clearance_profile p = {.knots = KNOTS, .count = COUNT(KNOTS)};
 	struct clearance_stretch *s;
 	cr_assert_eq(clearance_stretches(&arena, &p, 2e-4, &s), 3u);
-	cr_expect(s[0].from == 0 && s[0].to == 0.2 && s[0].start == 0.5 && s[0].end == 0.1 && s[0].opening);
-	cr_expect(s[1].from == 0.2 && s[1].to == 0.5 && s[1].start == 0.1 && s[1].end == 0.6 && !s[1].opening);
-	cr_expect(s[2].from == 0.5 && s[2].to == 0.7 && s[2].start == 0.6 && s[2].end == 0.5997 && s[2].opening);
+	cr_expect(s[0].from == 0 && s[0].to == 0.2 && s[0].start == 0.5 && s[0].end == 0.1 &&
+		  s[0].opening);
+	cr_expect(s[1].from == 0.2 && s[1].to == 0.5 && s[1].start == 0.1 && s[1].end == 0.6 &&
+		  !s[1].opening);
+	cr_expect(s[2].from == 0.5 && s[2].to == 0.7 && s[2].start == 0.6 && s[2].end == 0.5997 &&
+		  s[2].opening);
 	cr_expect_eq(clearance_stretches(&arena, &p, 4e-4, &s), 2u);
 	p.count = 1;
 	cr_expect_eq(clearance_stretches(&arena, &p, 2e-4, &s), 0u);
@@ -511,17 +562,19 @@ Test(calc_clearance, stretches_by_hand)
 	cr_expect_eq(clearance_stretches(&arena, &p, 2e-4, &s), 0u);
 }
 
-/* Level ground and a level leaf: one gap. A rise of 50 mm: 0.05 t, from 50 mm. A leaf that begins in the ground comes free at 0.03 / 0.05 of
- * its way. */
+/* Level ground and a level leaf: one gap. A rise of 50 mm: 0.05 t, from 50 mm. A leaf that begins
+ * in the ground comes free at 0.03 / 0.05 of its way. */
 Test(calc_clearance, underside_by_hand)
 {
 	struct underside u = {.height = 0.05, .radius = 3, .angle = 1.5};
 	struct clearance_profile p = clearance_underside(&arena, &u, 1e-4);
 	cr_expect_eq(p.count, 2u);
-	cr_expect(p.least == 0.05 && p.least_at == 0 && p.greatest == 0.05 && p.greatest_at == 0 && p.error == 1e-4);
+	cr_expect(p.least == 0.05 && p.least_at == 0 && p.greatest == 0.05 && p.greatest_at == 0 &&
+		  p.error == 1e-4);
 	u.rise = 0.05;
 	p = clearance_underside(&arena, &u, 1e-4);
-	cr_expect(p.count == 2 && p.least == 0.05 && p.least_at == 0 && p.greatest == 0.1 && p.greatest_at == 1);
+	cr_expect(p.count == 2 && p.least == 0.05 && p.least_at == 0 && p.greatest == 0.1 &&
+		  p.greatest_at == 1);
 	u.height = -0.03;
 	p = clearance_underside(&arena, &u, 1e-4);
 	cr_assert_eq(p.count, 3u);
@@ -536,7 +589,8 @@ Test(calc_clearance, underside_by_hand)
 	/* From the ground on there is no place between. */
 	u = (struct underside){.rise = 0.05, .radius = 3, .angle = 1.5};
 	cr_expect_eq(clearance_underside(&arena, &u, 1e-4).count, 2u);
-	/* 2 · 2² · 0.1 / 8 / 0.1 mm is 1000, of which the root is 31.6; and at a thousandth of that 1. */
+	/* 2 · 2² · 0.1 / 8 / 0.1 mm is 1000, of which the root is 31.6; and at a thousandth of
+	 * that 1. */
 	u = (struct underside){.height = 1, .radius = 2, .angle = 2, .along = 0.1};
 	cr_expect_eq(clearance_underside(&arena, &u, 1e-4).count, 33u);
 	cr_expect_eq(clearance_underside(&arena, &u, 0.2).count, 2u);
@@ -547,10 +601,12 @@ Test(calc_clearance, underside_by_hand)
 	cr_expect_eq(p.count, 1025u);
 }
 
-/* Bodies of kilometres need more cells than there are; the error says how far off the figures may be. */
+/* Bodies of kilometres need more cells than there are; the error says how far off the figures may
+ * be. */
 Test(calc_clearance, what_is_not_known_is_said)
 {
-	static const struct geo_point LONG[] = {{0, 0}, {1e6, 0}, {1e6, 0.1}, {0, 0.1}}, TOP[] = {{-1e6, 1e5}, {1e6, 1e5}, {0, 2e6}};
+	static const struct geo_point LONG[] = {{0, 0}, {1e6, 0}, {1e6, 0.1}, {0, 0.1}},
+				      TOP[] = {{-1e6, 1e5}, {1e6, 1e5}, {0, 2e6}};
 	struct motion_step step = {.kind = MOTION_TURN, .angle = 3};
 	struct moving_body x = {LONG, 4, {&step, 1}}, y = {TOP, 3, {NULL, 0}};
 	struct clearance_profile p = clearance_of(&arena, &x, &y, 0, 1e-7, 1e9);

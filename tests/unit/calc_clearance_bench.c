@@ -8,7 +8,8 @@ double bench_draw(uint64_t *seed, double low, double high)
 	*seed ^= *seed >> 12;
 	*seed ^= *seed << 25;
 	*seed ^= *seed >> 27;
-	return low + (high - low) * (double)((*seed * 2685821657736338717u) >> 11) / 9007199254740992.0;
+	return low +
+	       (high - low) * (double)((*seed * 2685821657736338717u) >> 11) / 9007199254740992.0;
 }
 
 static int draw_int(uint64_t *seed, int below)
@@ -16,7 +17,8 @@ static int draw_int(uint64_t *seed, int below)
 	return (int)bench_draw(seed, 0, below);
 }
 
-/* ---- bodies ------------------------------------------------------------------------------------ */
+/* ---- bodies ------------------------------------------------------------------------------------
+ */
 
 /* Corners on an ellipse: convex. Or each somewhere on its ray: a star, mostly concave. */
 static size_t draw_round(uint64_t *seed, struct geo_point *p, bool concave)
@@ -35,10 +37,12 @@ static size_t draw_round(uint64_t *seed, struct geo_point *p, bool concave)
 static size_t draw_square(uint64_t *seed, struct geo_point *p, bool concave)
 {
 	double w = bench_draw(seed, 0.1, 3), h = bench_draw(seed, 0.05, 0.6);
-	double u = w * bench_draw(seed, 0.2, 0.8), v = h * bench_draw(seed, 0.2, 0.8), s = w - (w - u) / 2;
+	double u = w * bench_draw(seed, 0.2, 0.8), v = h * bench_draw(seed, 0.2, 0.8),
+	       s = w - (w - u) / 2;
 	const struct geo_point box[] = {{0, 0}, {w, 0}, {w, h}, {0, h}};
 	const struct geo_point angle[] = {{0, 0}, {w, 0}, {w, v}, {u, v}, {u, h}, {0, h}};
-	const struct geo_point channel[] = {{0, 0}, {w, 0}, {w, h}, {s, h}, {s, v}, {w - s, v}, {w - s, h}, {0, h}};
+	const struct geo_point channel[] = {
+		{0, 0}, {w, 0}, {w, h}, {s, h}, {s, v}, {w - s, v}, {w - s, h}, {0, h}};
 	const struct geo_point *from = !concave ? box : draw_int(seed, 2) ? angle : channel;
 	size_t n = from == box ? 4 : from == angle ? 6 : 8;
 	for (size_t i = 0; i < n; i++)
@@ -54,7 +58,8 @@ static void turn(struct geo_point *p, struct geo_point about, double angle)
 
 static void draw_shape(uint64_t *seed, struct bench_body *b, bool concave)
 {
-	size_t n = draw_int(seed, 2) ? draw_round(seed, b->points, concave) : draw_square(seed, b->points, concave);
+	size_t n = draw_int(seed, 2) ? draw_round(seed, b->points, concave)
+				     : draw_square(seed, b->points, concave);
 	double angle = draw_int(seed, 3) ? bench_draw(seed, 0, 2 * M_PI) : 0;
 	struct geo_point at = {bench_draw(seed, -2, 2), bench_draw(seed, -2, 2)};
 	bool turned_round = draw_int(seed, 2);
@@ -120,7 +125,8 @@ void bench_mirror(const struct bench_body *from, struct bench_body *to)
 	}
 }
 
-/* ---- distance ---------------------------------------------------------------------------------- */
+/* ---- distance ----------------------------------------------------------------------------------
+ */
 
 static double part_done(const struct motion_step *s, double t)
 {
@@ -142,9 +148,11 @@ static void carry(const struct moving_body *b, double t, struct geo_point *out)
 		for (size_t k = 0; k < b->count; k++) {
 			double x = out[k].x - s->by.x, y = out[k].y - s->by.y;
 			if (s->kind == MOTION_SHIFT)
-				out[k] = (struct geo_point){out[k].x + f * s->by.x, out[k].y + f * s->by.y};
+				out[k] = (struct geo_point){
+					out[k].x + f * s->by.x, out[k].y + f * s->by.y};
 			else
-				out[k] = (struct geo_point){s->by.x + c * x - n * y, s->by.y + n * x + c * y};
+				out[k] = (struct geo_point){
+					s->by.x + c * x - n * y, s->by.y + n * x + c * y};
 		}
 	}
 }
@@ -154,7 +162,8 @@ static double side(struct geo_point a, struct geo_point b, struct geo_point c)
 	return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
 }
 
-static bool cross_each_other(struct geo_point a, struct geo_point b, struct geo_point c, struct geo_point d)
+static bool cross_each_other(
+	struct geo_point a, struct geo_point b, struct geo_point c, struct geo_point d)
 {
 	double s = side(a, b, c), t = side(a, b, d), u = side(c, d, a), v = side(c, d, b);
 	return ((s > 0 && t < 0) || (s < 0 && t > 0)) && ((u > 0 && v < 0) || (u < 0 && v > 0));
@@ -173,7 +182,8 @@ static bool holds(const struct geo_point *p, size_t n, struct geo_point q)
 
 static double point_to_edge(struct geo_point q, struct geo_point a, struct geo_point b)
 {
-	double ex = b.x - a.x, ey = b.y - a.y, qx = q.x - a.x, qy = q.y - a.y, l = ex * ex + ey * ey;
+	double ex = b.x - a.x, ey = b.y - a.y, qx = q.x - a.x, qy = q.y - a.y,
+	       l = ex * ex + ey * ey;
 	double u = qx * ex + qy * ey;
 	if (u <= 0)
 		return qx * qx + qy * qy;
@@ -192,7 +202,8 @@ static double between(const struct geo_point *p, size_t n, const struct geo_poin
 		for (size_t j = 0, l = m - 1; j < m; l = j++) {
 			if (cross_each_other(p[k], p[i], q[l], q[j]))
 				return 0;
-			best = fmin(best, fmin(point_to_edge(p[i], q[l], q[j]), point_to_edge(q[j], p[k], p[i])));
+			best = fmin(best, fmin(point_to_edge(p[i], q[l], q[j]),
+						  point_to_edge(q[j], p[k], p[i])));
 		}
 	return sqrt(best);
 }
@@ -228,14 +239,19 @@ void bench_look(const struct moving_body *x, const struct moving_body *y, double
 		out->greatest = fmax(out->greatest, gap);
 		/* The arc of a step is longer than its chord by less than a hundredth. */
 		if (i)
-			out->step_error = fmax(out->step_error,
-				1.01 * (farthest(p[0], p[1], x->count) + farthest(q[0], q[1], y->count)) / 2);
+			out->step_error = fmax(
+				out->step_error, 1.01 *
+							 (farthest(p[0], p[1], x->count) +
+								 farthest(q[0], q[1], y->count)) /
+							 2);
 	}
 }
 
-/* ---- courses ----------------------------------------------------------------------------------- */
+/* ---- courses -----------------------------------------------------------------------------------
+ */
 
-size_t bench_turns(const double *gaps, size_t count, double swing, double top, double turns[BENCH_TURNS])
+size_t bench_turns(
+	const double *gaps, size_t count, double swing, double top, double turns[BENCH_TURNS])
 {
 	size_t n = 0;
 	double low = fmin(gaps[0], top), high = low;
@@ -257,14 +273,14 @@ size_t bench_turns(const double *gaps, size_t count, double swing, double top, d
 	return n;
 }
 
-static const char *compare_turns(const struct clearance_profile *p, const struct bench_truth *truth, int steps,
-	double allowed, double fine, bool *clear)
+static const char *compare_turns(const struct clearance_profile *p, const struct bench_truth *truth,
+	int steps, double allowed, double fine, bool *clear)
 {
 	static const double SWING = 1e-3, DOUBT = 3e-4;
 	static double mine[BENCH_TURNS], theirs[BENCH_TURNS], other[BENCH_TURNS];
 	size_t looks = (size_t)steps + 1, n = bench_turns(truth->gaps, looks, SWING, fine, mine);
 	*clear = bench_turns(truth->gaps, looks, SWING + DOUBT, fine, other) == n &&
-		bench_turns(truth->gaps, looks, SWING - DOUBT, fine, other) == n;
+		 bench_turns(truth->gaps, looks, SWING - DOUBT, fine, other) == n;
 	if (!*clear)
 		return NULL;
 	double *gaps = malloc(p->count * sizeof *gaps);
@@ -280,8 +296,8 @@ static const char *compare_turns(const struct clearance_profile *p, const struct
 	return NULL;
 }
 
-const char *bench_disagrees(const struct clearance_profile *p, const struct bench_truth *truth, int steps, double tolerance,
-	double fine, bool *clear)
+const char *bench_disagrees(const struct clearance_profile *p, const struct bench_truth *truth,
+	int steps, double tolerance, double fine, bool *clear)
 {
 	double slack = tolerance + 1e-9, wide = slack + truth->step_error;
 	*clear = false;
@@ -299,7 +315,8 @@ const char *bench_disagrees(const struct clearance_profile *p, const struct benc
 		while (k + 1 < p->count && p->knots[k].travel < t)
 			k++;
 		const struct clearance_knot *a = &p->knots[k - 1], *b = &p->knots[k];
-		double line = a->gap + (b->gap - a->gap) * (t - a->travel) / (b->travel - a->travel);
+		double line =
+			a->gap + (b->gap - a->gap) * (t - a->travel) / (b->travel - a->travel);
 		double off = fabs(line - truth->gaps[i]);
 		if (off > slack && (truth->gaps[i] < fine || off > truth->gaps[i] / 9))
 			return "off the line between knots";

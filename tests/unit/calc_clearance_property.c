@@ -1,5 +1,5 @@
-/* Clearances of bodies drawn by lot: against closed forms, derived at each test, and against looking often. Seeded:
- * PINTLE_SEED repeats a run. Lengths in m. */
+/* Clearances of bodies drawn by lot: against closed forms, derived at each test, and against
+ * looking often. Seeded: PINTLE_SEED repeats a run. Lengths in m. */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdio.h>
@@ -56,7 +56,8 @@ static struct geo_point put(const struct elsewhere *e, double x, double y)
 	return (struct geo_point){c * x - s * y + e->by.x, s * x + c * y + e->by.y};
 }
 
-static void put_box(const struct elsewhere *e, double x0, double y0, double x1, double y1, struct geo_point out[4])
+static void put_box(const struct elsewhere *e, double x0, double y0, double x1, double y1,
+	struct geo_point out[4])
 {
 	out[0] = put(e, x0, y0);
 	out[1] = put(e, x1, y0);
@@ -64,7 +65,8 @@ static void put_box(const struct elsewhere *e, double x0, double y0, double x1, 
 	out[3] = put(e, x0, y1);
 }
 
-static struct clearance_profile profile_of(const struct moving_body *x, const struct moving_body *y, double across)
+static struct clearance_profile profile_of(
+	const struct moving_body *x, const struct moving_body *y, double across)
 {
 	return clearance_of(&arena, x, y, across, TOLERANCE, FINE);
 }
@@ -74,9 +76,11 @@ static bool is_near(double a, double b)
 	return fabs(a - b) <= TOLERANCE + 1e-9;
 }
 
-/* ---- a rectangle turning beside a face ----------------------------------------------------------- */
+/* ---- a rectangle turning beside a face
+ * ----------------------------------------------------------- */
 
-/* Corners (r, β) about the pivot; the face is the line y = -f, so that a corner is f + r sin(β + φ) off it. */
+/* Corners (r, β) about the pivot; the face is the line y = -f, so that a corner is f + r sin(β + φ)
+ * off it. */
 struct turning {
 	double f, r[4], beta[4];
 };
@@ -90,7 +94,8 @@ static double off_face(const struct turning *w, double phi)
 }
 
 /* Tries φ + kπ, all that are within the travel from 0 to `whole`. */
-static void try_turns(const struct turning *w, double phi, double whole, double *least, double *greatest)
+static void try_turns(
+	const struct turning *w, double phi, double whole, double *least, double *greatest)
 {
 	double low = fmin(whole, 0), high = fmax(whole, 0);
 	for (int k = -6; k <= 6; k++) {
@@ -102,8 +107,9 @@ static void try_turns(const struct turning *w, double phi, double whole, double 
 	}
 }
 
-/* The gap is the least of four sines. It is least or greatest at an end of the travel, where one sine is, β + φ = ±π/2, or
- * where two are equal: the line through their corners is parallel to the face. */
+/* The gap is the least of four sines. It is least or greatest at an end of the travel, where one
+ * sine is, β + φ = ±π/2, or where two are equal: the line through their corners is parallel to the
+ * face. */
 static void turning_extremes(const struct turning *w, double whole, double *least, double *greatest)
 {
 	*least = fmin(off_face(w, 0), off_face(w, whole));
@@ -122,8 +128,10 @@ Test(calc_clearance_property, turning_beside_a_face)
 {
 	size_t knots = 0;
 	for (int n = 0; n < 5000 / FEWER; n++) {
-		double x0 = draw(-1, 0.5), y0 = draw(-0.3, 0.2), x1 = x0 + draw(0.1, 3), y1 = y0 + draw(0.03, 0.4);
-		double xs[] = {x0, x1, x1, x0}, ys[] = {y0, y0, y1, y1}, whole = draw(-3.2, 3.2), least, greatest;
+		double x0 = draw(-1, 0.5), y0 = draw(-0.3, 0.2), x1 = x0 + draw(0.1, 3),
+		       y1 = y0 + draw(0.03, 0.4);
+		double xs[] = {x0, x1, x1, x0}, ys[] = {y0, y0, y1, y1}, whole = draw(-3.2, 3.2),
+		       least, greatest;
 		struct turning w = {.f = draw(0.1, 4)};
 		for (int i = 0; i < 4; i++) {
 			w.r[i] = hypot(xs[i], ys[i]);
@@ -134,35 +142,42 @@ Test(calc_clearance_property, turning_beside_a_face)
 		struct geo_point leaf[4], face[4];
 		put_box(&e, x0, y0, x1, y1, leaf);
 		put_box(&e, -50, -w.f - 50, 50, -w.f, face);
-		struct motion_step step = {.kind = MOTION_TURN, .by = put(&e, 0, 0), .angle = whole};
+		struct motion_step step = {
+			.kind = MOTION_TURN, .by = put(&e, 0, 0), .angle = whole};
 		struct moving_body x = {leaf, 4, {&step, 1}}, y = {face, 4, {NULL, 0}};
 		struct clearance_profile p = n % 2 ? profile_of(&x, &y, 0) : profile_of(&y, &x, 0);
-		cr_assert(is_near(p.least, least), "case %d: least %.6f, not %.6f", n, p.least, least);
-		cr_assert(is_near(p.greatest, greatest), "case %d: greatest %.6f, not %.6f", n, p.greatest, greatest);
+		cr_assert(is_near(p.least, least), "case %d: least %.6f, not %.6f", n, p.least,
+			least);
+		cr_assert(is_near(p.greatest, greatest), "case %d: greatest %.6f, not %.6f", n,
+			p.greatest, greatest);
 		cr_assert_eq(p.error, TOLERANCE);
 		knots += p.count;
 		arena_release(&arena);
 	}
-	/* The line through the ends of a cell of width w is off a course s by up to s'' w² / 8: 0.1 mm at 3 m and 3.2 rad asks for 200
-	 * cells where it is near. */
+	/* The line through the ends of a cell of width w is off a course s by up to s'' w² / 8: 0.1
+	 * mm at 3 m and 3.2 rad asks for 200 cells where it is near. */
 	cr_expect_lt(knots, 5000u / FEWER * 120);
 }
 
-/* ---- a leaf sliding past a post ------------------------------------------------------------------ */
+/* ---- a leaf sliding past a post
+ * ------------------------------------------------------------------ */
 
-/* Two boxes with sides along the axes are apart by dx in x and dy in y, that is by √(dx² + dy²), where what is less than 0 counts
- * as 0. The leaf from 0 to l goes s ahead; the post is from p to p + w: dx = max(p - l - s, s - p - w), which falls to the middle of
- * the passage, s = p + (w - l) / 2, and rises behind it. */
+/* Two boxes with sides along the axes are apart by dx in x and dy in y, that is by √(dx² + dy²),
+ * where what is less than 0 counts as 0. The leaf from 0 to l goes s ahead; the post is from p to p
+ * + w: dx = max(p - l - s, s - p - w), which falls to the middle of the passage, s = p + (w - l) /
+ * 2, and rises behind it. */
 Test(calc_clearance_property, sliding_past_a_post)
 {
 	for (int n = 0; n < 5000 / FEWER; n++) {
-		double l = draw(0.2, 6), thick = draw(0.03, 0.3), way = draw(-6, 6), p = draw(-8, 8), w = draw(0.05, 1);
+		double l = draw(0.2, 6), thick = draw(0.03, 0.3), way = draw(-6, 6),
+		       p = draw(-8, 8), w = draw(0.05, 1);
 		/* Beside the leaf, or in its way. */
 		bool beside = n % 2;
-		double off = beside ? draw(0.005, 0.8) : -draw(0, thick), across = n % 5 ? 0 : draw(0.01, 0.5);
+		double off = beside ? draw(0.005, 0.8) : -draw(0, thick),
+		       across = n % 5 ? 0 : draw(0.01, 0.5);
 		double dy = fmax(off, 0), low = fmin(way, 0), high = fmax(way, 0);
 		double middle = fmin(fmax(p + (w - l) / 2, low), high);
-#define DX(s) fmax(fmax(p - l - (s), (s) - p - w), 0)
+#define DX(s) fmax(fmax(p - l - (s), (s)-p - w), 0)
 		double least = hypot(hypot(DX(middle), dy), across);
 		double greatest = hypot(hypot(fmax(DX(low), DX(high)), dy), across);
 #undef DX
@@ -170,11 +185,15 @@ Test(calc_clearance_property, sliding_past_a_post)
 		struct geo_point leaf[4], post[4], from = put(&e, 0, 0), to = put(&e, way, 0);
 		put_box(&e, 0, 0, l, thick, leaf);
 		put_box(&e, p, thick + off, p + w, thick + off + 0.5, post);
-		struct motion_step step = {.kind = MOTION_SHIFT, .by = {to.x - from.x, to.y - from.y}};
+		struct motion_step step = {
+			.kind = MOTION_SHIFT, .by = {to.x - from.x, to.y - from.y}};
 		struct moving_body x = {leaf, 4, {&step, 1}}, y = {post, 4, {NULL, 0}};
-		struct clearance_profile c = n % 2 ? profile_of(&x, &y, across) : profile_of(&y, &x, across);
-		cr_assert(is_near(c.least, least), "case %d: least %.6f, not %.6f", n, c.least, least);
-		cr_assert(is_near(c.greatest, greatest), "case %d: greatest %.6f, not %.6f", n, c.greatest, greatest);
+		struct clearance_profile c =
+			n % 2 ? profile_of(&x, &y, across) : profile_of(&y, &x, across);
+		cr_assert(is_near(c.least, least), "case %d: least %.6f, not %.6f", n, c.least,
+			least);
+		cr_assert(is_near(c.greatest, greatest), "case %d: greatest %.6f, not %.6f", n,
+			c.greatest, greatest);
 		cr_assert_eq(c.error, TOLERANCE);
 		arena_release(&arena);
 	}
@@ -189,7 +208,8 @@ Test(calc_clearance_property, parallel_faces_are_few_cells)
 		double gap = draw(0, 0.5);
 		put_box(&e, 0, 0, 4, 0.1, leaf);
 		put_box(&e, 3.2, 0.1 + gap, 3.5, 0.5 + gap, post);
-		struct motion_step step = {.kind = MOTION_SHIFT, .by = {to.x - from.x, to.y - from.y}};
+		struct motion_step step = {
+			.kind = MOTION_SHIFT, .by = {to.x - from.x, to.y - from.y}};
 		struct moving_body x = {leaf, 4, {&step, 1}}, y = {post, 4, {NULL, 0}};
 		struct clearance_profile p = profile_of(&x, &y, 0);
 		cr_assert_leq(p.count, 9u);
@@ -199,7 +219,8 @@ Test(calc_clearance_property, parallel_faces_are_few_cells)
 	}
 }
 
-/* ---- general bodies ------------------------------------------------------------------------------ */
+/* ---- general bodies
+ * ------------------------------------------------------------------------------ */
 
 enum { PAIRS = 100 / FEWER, STEPS = 4000 / FEWER };
 
@@ -208,7 +229,8 @@ static double across_of(int n)
 	return n % 3 ? 0 : 0.02 * (n % 7);
 }
 
-/* Least, greatest, every look and the turns. tests/tools/clearance_brute.c does the same for a thousand pairs and 100,000 looks. */
+/* Least, greatest, every look and the turns. tests/tools/clearance_brute.c does the same for a
+ * thousand pairs and 100,000 looks. */
 Test(calc_clearance_property, general_bodies)
 {
 	static double gaps[STEPS + 1];
@@ -240,7 +262,8 @@ static double gap_at(const struct clearance_profile *p, double t)
 static bool are_alike(const struct clearance_profile *p, const struct clearance_profile *q)
 {
 	for (size_t i = 0; i < p->count; i++)
-		if (p->knots[i].gap < FINE && !is_near(gap_at(q, p->knots[i].travel), p->knots[i].gap))
+		if (p->knots[i].gap < FINE &&
+			!is_near(gap_at(q, p->knots[i].travel), p->knots[i].gap))
 			return false;
 	return is_near(p->least, q->least) && is_near(p->greatest, q->greatest);
 }
@@ -273,13 +296,16 @@ Test(calc_clearance_property, quick_look_never_misses)
 			continue;
 		no++;
 		for (int i = 0; i <= 200; i++)
-			least = fmin(least, hypot(bench_distance(&pair[0].body, &pair[1].body, i / 200.0), across));
+			least = fmin(least,
+				hypot(bench_distance(&pair[0].body, &pair[1].body, i / 200.0),
+					across));
 		cr_assert_gt(least, near, "pair %d", n);
 	}
 	cr_expect_gt(no, 20 / FEWER);
 }
 
-/* The gaps at the ends of a stretch are what a look there sees; and a rate is what the gap changes by. */
+/* The gaps at the ends of a stretch are what a look there sees; and a rate is what the gap changes
+ * by. */
 Test(calc_clearance_property, stretches_and_rates_hold)
 {
 	for (int n = 0; n < 200 / FEWER; n++) {
@@ -289,10 +315,13 @@ Test(calc_clearance_property, stretches_and_rates_hold)
 		struct clearance_profile p = profile_of(&pair[0].body, &pair[1].body, 0);
 		size_t count = clearance_stretches(&arena, &p, 2e-4, &s);
 		for (size_t i = 0; i < count; i++) {
-			cr_assert_float_eq(s[i].start, bench_distance(&pair[0].body, &pair[1].body, s[i].from), 1e-9);
-			cr_assert_float_eq(s[i].end, bench_distance(&pair[0].body, &pair[1].body, s[i].to), 1e-9);
+			cr_assert_float_eq(s[i].start,
+				bench_distance(&pair[0].body, &pair[1].body, s[i].from), 1e-9);
+			cr_assert_float_eq(s[i].end,
+				bench_distance(&pair[0].body, &pair[1].body, s[i].to), 1e-9);
 			cr_assert_eq(s[i].opening, s[i].end < s[i].start);
-			cr_assert(!i || (s[i].from == s[i - 1].to && s[i].opening != s[i - 1].opening));
+			cr_assert(!i ||
+				  (s[i].from == s[i - 1].to && s[i].opening != s[i - 1].opening));
 		}
 		double t = draw(0.01, 0.99), h = 1e-6, gap[3];
 		struct clearance_rate rate;
@@ -301,54 +330,67 @@ Test(calc_clearance_property, stretches_and_rates_hold)
 		clearance_rates(&arena, &pair[0].body, &pair[1].body, &t, 1, &rate);
 		/* Not where another feature becomes the nearest, or a step begins. */
 		if (gap[0] > 0.01 && fabs(gap[2] - 2 * gap[1] + gap[0]) < 1e-10)
-			cr_assert_float_eq(rate.along, (gap[2] - gap[0]) / (2 * h), 1e-3, "pair %d", n);
+			cr_assert_float_eq(
+				rate.along, (gap[2] - gap[0]) / (2 * h), 1e-3, "pair %d", n);
 		arena_release(&arena);
 	}
 }
 
-/* ---- under a leaf -------------------------------------------------------------------------------- */
+/* ---- under a leaf
+ * -------------------------------------------------------------------------------- */
 
-/* z = h + rise t - r (along (cos φ - 1) + across sin φ), φ = a t. z' = 0 where along sin φ - across cos φ = -rise / (r a), that is
- * k cos(φ + δ) = rise / (r a) with k = √(along² + across²), δ = atan2(along, across). */
+/* z = h + rise t - r (along (cos φ - 1) + across sin φ), φ = a t. z' = 0 where along sin φ - across
+ * cos φ = -rise / (r a), that is k cos(φ + δ) = rise / (r a) with k = √(along² + across²), δ =
+ * atan2(along, across). */
 Test(calc_clearance_property, underside)
 {
 	for (int n = 0; n < 5000 / FEWER; n++) {
-		struct underside u = {draw(0, 0.3), draw(-0.2, 0.3), draw(0.5, 5), draw(-3, 3), draw(-0.15, 0.15),
-			draw(-0.15, 0.15)};
-#define Z(phi)                                                                                                      \
-	fmax(u.height + u.rise * (phi) / u.angle - u.radius * (u.along * (cos(phi) - 1) + u.across * sin(phi)), 0)
+		struct underside u = {draw(0, 0.3), draw(-0.2, 0.3), draw(0.5, 5), draw(-3, 3),
+			draw(-0.15, 0.15), draw(-0.15, 0.15)};
+#define Z(phi)                                                                                     \
+	fmax(u.height + u.rise * (phi) / u.angle -                                                 \
+			u.radius * (u.along * (cos(phi) - 1) + u.across * sin(phi)),               \
+		0)
 		double least = fmin(Z(0), Z(u.angle)), greatest = fmax(Z(0), Z(u.angle));
 		double q = u.rise / (u.radius * u.angle * hypot(u.along, u.across));
 		for (int k = -2; fabs(q) <= 1 && k <= 2; k++)
 			for (int sign = -1; sign <= 1; sign += 2) {
-				double phi = sign * acos(q) - atan2(u.along, u.across) + 2 * M_PI * k;
+				double phi =
+					sign * acos(q) - atan2(u.along, u.across) + 2 * M_PI * k;
 				if (phi / u.angle <= 0 || phi / u.angle >= 1)
 					continue;
 				least = fmin(least, Z(phi));
 				greatest = fmax(greatest, Z(phi));
 			}
 		struct clearance_profile p = clearance_underside(&arena, &u, TOLERANCE);
-		cr_assert(is_near(p.least, least), "case %d: least %.6f, not %.6f", n, p.least, least);
-		cr_assert(is_near(p.greatest, greatest), "case %d: greatest %.6f, not %.6f", n, p.greatest, greatest);
+		cr_assert(is_near(p.least, least), "case %d: least %.6f, not %.6f", n, p.least,
+			least);
+		cr_assert(is_near(p.greatest, greatest), "case %d: greatest %.6f, not %.6f", n,
+			p.greatest, greatest);
 		cr_assert_eq(p.error, TOLERANCE);
 		for (int i = 0; i <= 50; i++)
-			cr_assert(is_near(gap_at(&p, i / 50.0), Z(i / 50.0 * u.angle)), "case %d, at %d", n, i);
+			cr_assert(is_near(gap_at(&p, i / 50.0), Z(i / 50.0 * u.angle)),
+				"case %d, at %d", n, i);
 #undef Z
 		arena_release(&arena);
 	}
 }
 
-/* ---- bodies that are none ------------------------------------------------------------------------ */
+/* ---- bodies that are none
+ * ------------------------------------------------------------------------ */
 
-/* Points on a small grid: doubled, in a line, crossing each other; and now and then no size of this world. */
-static struct moving_body draw_doubtful(struct geo_point points[8], struct motion_step steps[2], double size)
+/* Points on a small grid: doubled, in a line, crossing each other; and now and then no size of this
+ * world. */
+static struct moving_body draw_doubtful(
+	struct geo_point points[8], struct motion_step steps[2], double size)
 {
 	struct moving_body b = {points, (size_t)draw(0, 9), {steps, (size_t)draw(0, 3)}};
 	for (size_t i = 0; i < 8; i++)
 		points[i] = (struct geo_point){size * floor(draw(0, 3)), size * floor(draw(0, 3))};
 	for (size_t i = 0; i < 2; i++)
 		steps[i] = (struct motion_step){.kind = draw(0, 2) < 1 ? MOTION_SHIFT : MOTION_TURN,
-			.by = {size * draw(-1, 1), size * draw(-1, 1)}, .angle = draw(-7, 7)};
+			.by = {size * draw(-1, 1), size * draw(-1, 1)},
+			.angle = draw(-7, 7)};
 	return b;
 }
 
