@@ -287,14 +287,16 @@ static bool high_of_feature(const struct couple *c, struct convex px, struct con
 	       high_over_edge(&c->y, py, f->q, &c->x, f->p, h, high);
 }
 
-/* Either a point that both share in the middle is shared all through, or, where they hardly
- * overlap, a corner stays at an edge. */
+/* Either a point that both share in the middle is shared all through, as part of the one or of the
+ * other; or, where they hardly overlap, a corner stays at an edge. */
 static struct bounds over_overlap(const struct couple *c, struct convex px, struct convex py,
 	const struct feature *f, double h)
 {
 	struct bounds b = {{0, 0}, {0, 0}};
-	struct mover p = point_of(&c->x, px, convex_shared(c->x.at, px, c->y.at, py));
-	if (!stays_behind(&c->y, py, SIZE_MAX, &p, h) && !high_of_feature(c, px, py, f, h, b.high))
+	struct geo_point shared = convex_shared(c->x.at, px, c->y.at, py);
+	struct mover p = point_of(&c->x, px, shared), q = point_of(&c->y, py, shared);
+	if (!stays_behind(&c->y, py, SIZE_MAX, &p, h) && !stays_behind(&c->x, px, SIZE_MAX, &q, h) &&
+		!high_of_feature(c, px, py, f, h, b.high))
 		b.high[0] = b.high[1] = INFINITY;
 	return b;
 }

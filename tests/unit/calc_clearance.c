@@ -511,6 +511,20 @@ Test(calc_clearance, touching_all_the_way)
 	}
 }
 
+/* A leaf without thickness in a wall: there is no room beside it, and yet no need to look often. */
+Test(calc_clearance, thin_and_overlapping)
+{
+	static const struct geo_point THIN[] = {{4, 0}, {7, 0}};
+	struct motion_step step = {.kind = MOTION_TURN, .angle = 0.5};
+	struct moving_body x = {THIN, 2, {&step, 1}}, y = {WALL, 4, {NULL, 0}};
+	for (int i = 0; i < 2; i++) {
+		struct clearance_profile p = i ? clearance_of(&arena, &x, &y, 0, 1e-4, 0.6)
+					       : clearance_of(&arena, &y, &x, 0, 1e-4, 0.6);
+		cr_expect(p.least == 0 && p.greatest == 0 && p.error == 1e-4);
+		cr_expect_leq(p.count, 20u);
+	}
+}
+
 /* Out and back within a fiftieth of the travel: between any two looks, and yet seen. */
 Test(calc_clearance, a_short_dash_is_seen)
 {
