@@ -40,17 +40,27 @@ static struct choices all_dimensions(struct arena *a, const struct library *l)
 	return c;
 }
 
+static size_t add_facts(const char **words, size_t count, const struct lib_field *asks, size_t ask_count)
+{
+	for (size_t i = 0; i < ask_count; i++)
+		if (asks[i].id)
+			words[count++] = asks[i].id;
+	return count;
+}
+
 static struct choices all_facts(struct arena *a, const struct library *l)
 {
 	size_t count = 0;
 	for (size_t i = 0; i < l->zones_count; i++)
 		count += l->zones[i].ask_count;
+	for (size_t i = 0; i < l->measures_count; i++)
+		count += l->measures[i].ask_count;
 	const char **words = arena_array(a, count, sizeof *words);
 	struct choices c = {NULL, 0};
 	for (size_t i = 0; i < l->zones_count; i++)
-		for (size_t j = 0; j < l->zones[i].ask_count; j++)
-			if (l->zones[i].asks[j].id)
-				words[c.count++] = l->zones[i].asks[j].id;
+		c.count = add_facts(words, c.count, l->zones[i].asks, l->zones[i].ask_count);
+	for (size_t i = 0; i < l->measures_count; i++)
+		c.count = add_facts(words, c.count, l->measures[i].asks, l->measures[i].ask_count);
 	sort_words(words, &c);
 	return c;
 }
@@ -438,20 +448,47 @@ static struct value unknown_call(
 	return value_unknown();
 }
 
+/* Of the rules of a type; NULL: no quantity. What the list leaves out is a length. */
+static const struct {
+	const char *key;
+	const struct dimension *dim;
+} TYPE_RULES[] = {
+	{"when", NULL}, {"open-work", NULL}, {"agrees", NULL}, {"turn", &DIM_ANGLE}, {"angle", &DIM_ANGLE},
+	{"during", &DIM_NUMBER}, {"along", &DIM_NUMBER}, {"across", &DIM_NUMBER}, {"leaves", &DIM_NUMBER},
+};
+
+static const struct dimension *type_dimension(struct arena *a, const char *path)
+{
+	const char *dot = strrchr(path, '.'), *key = dot ? dot + 1 : path;
+	key = arena_copy(a, key, strcspn(key, "["));
+	for (size_t i = 0; i < sizeof TYPE_RULES / sizeof *TYPE_RULES; i++)
+		if (text_equal(TYPE_RULES[i].key, key))
+			return TYPE_RULES[i].dim;
+	return &DIM_LENGTH;
+}
+
+/* NULL: any, or none. */
+static const struct dimension *due_dimension(struct arena *a, const struct pending_rule *rule)
+{
+	if (rule->group == GROUP_TYPES)
+		return type_dimension(a, rule->path);
+	if (rule->group == GROUP_LIMITS && text_ends(rule->path, ".value"))
+		return &((const struct lib_limit *)rule->owner)->dim;
+	return rule->group == GROUP_PLANS && !text_ends(rule->path, ".when") ? &DIM_LENGTH : NULL;
+}
+
 /* What can be worked out without a record must be of the dimension that is due. */
 static void check_dimension(struct lib_reader *r, const struct pending_rule *rule)
 {
 	static const struct rule_names NOTHING = {NULL, unknown_name, unknown_call};
-	struct dimension due = DIM_LENGTH;
-	if (rule->group == GROUP_LIMITS && text_ends(rule->path, ".value"))
-		due = ((const struct lib_limit *)rule->owner)->dim;
-	else if (rule->group != GROUP_PLANS || text_ends(rule->path, ".when"))
+	const struct dimension *due = due_dimension(r->bind.arena, rule);
+	if (!due)
 		return;
 	struct value v = rule_value(r->bind.arena, *rule->slot, &NOTHING);
 	if (v.kind == VALUE_UNKNOWN ||
-		(v.kind == VALUE_QUANTITY && dimension_equal(v.quantity.dim, due)))
+		(v.kind == VALUE_QUANTITY && dimension_equal(v.quantity.dim, *due)))
 		return;
-	const char *name = dimension_name(due);
+	const char *name = dimension_name(*due);
 	bind_with(&r->bind,
 		bind_refuse(
 			&r->bind, FINDING_CODE_LIBRARY_DIMENSION, rule->path, rule->at, rule->text),

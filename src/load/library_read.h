@@ -66,7 +66,7 @@ void library_share_rule(struct lib_reader *r, const struct rule **slot, const st
 /* Gives the findings from index `from` on, of what knows no path, this subject. */
 void library_name_findings(struct lib_reader *r, size_t from, const char *path);
 
-/* load/library_gate.c: gives each zone the questions of the measures that it lists. */
+/* load/library_asks.c: gives each zone the questions of the measures that it lists. */
 void library_join_asks(struct lib_reader *r);
 
 /* load/library_names.c: compiles what is pending, and checks calls and circles. */

@@ -83,7 +83,8 @@ static const struct lib_row MOTION_ROWS[] = {
 	ROW_WITH(lib_motion, "id", ROW_TEXT, id, .required = true),
 	MANY_WITH(lib_motion, "steps", ROW_ITEMS, steps, step_count, .table = &STEP, .required = true),
 };
-static const struct lib_table MOTION = TABLE(lib_motion, MOTION_ROWS, offsetof(struct lib_motion, at), NULL);
+static const struct lib_table MOTION =
+	TABLE(lib_motion, MOTION_ROWS, offsetof(struct lib_motion, at), library_complete_motion);
 
 static const struct lib_row UNDERSIDE_ROWS[] = {
 	ROW_WITH(lib_underside, "height", ROW_RULE, height, .required = true),
@@ -109,7 +110,8 @@ static const struct lib_row BODY_ROWS[] = {
 	ROW(lib_body, "when", ROW_RULE, when),
 	MANY_WITH(lib_body, "points", ROW_POINTS, points, count, .required = true),
 };
-static const struct lib_table BODY = TABLE(lib_body, BODY_ROWS, offsetof(struct lib_body, at), NULL);
+static const struct lib_table BODY =
+	TABLE(lib_body, BODY_ROWS, offsetof(struct lib_body, at), library_complete_body);
 
 static const struct lib_row TYPE_ROWS[] = {
 	ROW_WITH(lib_type, "family", ROW_TEXT, family, .required = true),

@@ -104,6 +104,8 @@ const char *lib_dimension_names(void); /* "length|area|…" */
 
 void library_complete_field(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_step(struct lib_reader *r, const struct node *n, const char *path, void *out);
+void library_complete_motion(struct lib_reader *r, const struct node *n, const char *path, void *out);
+void library_complete_body(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_type(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_zone(struct lib_reader *r, const struct node *n, const char *path, void *out);
 void library_complete_need(struct lib_reader *r, const struct node *n, const char *path, void *out);

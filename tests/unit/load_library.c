@@ -397,3 +397,242 @@ Test(load_library, too_many_entries_are_refused)
 		buf_format(&b, "  - {id: c%d, standing: practice}\n", i);
 	expect(b.bytes, "library-too-many 3:3 checks\n");
 }
+
+/* ---- types: motions, bodies, pairs of bodies ---------------------------------------------------- */
+
+#define TYPE \
+	"library: 1\nzones: [{id: z, standing: practice, hazards: [{kind: crushing, harm: serious}]}]\n" \
+	"types:\n  - id: t\n    standing: practice\n    family: f\n    movement: vertical\n    zones: [z]\n"
+
+static void expect_step(const char *step, const char *expected)
+{
+	expect(arena_format(&a, TYPE "    motions: [{id: m, steps: [{%s}]}]\n", step), expected);
+}
+
+Test(load_library, a_type_is_read_whole)
+{
+	expect("library: 1\nzones:\n"
+	       "  - {id: z, standing: practice, covers: [leaf~post, a-b~c.d],\n"
+	       "      hazards: [{kind: crushing, harm: serious}]}\n"
+	       "types:\n  - id: t\n    standing: practice\n    family: f\n    movement: parallel-axis\n    zones: [z]\n"
+	       "    leaves: '2'\n    mirror: 1 m\n    origin: [1 m, 2 m]\n    clearance: [plan, elevation]\n"
+	       "    found: z\n"
+	       "    underside: [{height: 1 m, rise: 0 m, radius: 3 m, angle: 90 deg, along: 1 %, across: 0 %}]\n"
+	       "    motions:\n"
+	       "      - {id: leaf, steps: [{shift: [1 m, 0 m], during: ['0', '0.5']},\n"
+	       "          {turn: 90 deg, about: [0 m, 0 m]}]}\n"
+	       "      - {id: rod, steps: [{reach: [1 m, 0 m], with: leaf, about: [0 m, 0 m]}]}\n"
+	       "      - {id: arm, steps: [{link: fore, from: [0 m, 0 m], to: [1 m, 0 m], with: leaf,\n"
+	       "          first: 1 m, second: 1 m, elbow: right}]}\n"
+	       "    bodies:\n"
+	       "      - {id: leaf, view: elevation, per: leaf, moves: leaf, from: 0 m, to: 1 m,\n"
+	       "          open-work: leaf.order = 2, points: [[0 m, 0 m], [leaf.length, 0 m], [0 m, 1 m]]}\n"
+	       "      - {id: post-a, role: post, view: plan, moves: no, drawn-only: yes, points: [[0 m, 0 m]]}\n",
+		"");
+	const struct lib_type *t = library_type(&library, "t");
+	cr_assert_not_null(t);
+	cr_expect_str_eq(t->movement, "parallel-axis");
+	cr_expect_str_eq(t->found, "z");
+	cr_expect(t->leaves && t->mirror && t->origin[0] && t->origin[1]);
+	cr_expect(words_have(t->clearance, "plan") && words_have(t->clearance, "elevation"));
+	cr_assert_eq(t->underside_count, 1);
+	cr_expect(t->underside[0].angle && t->underside[0].across);
+	cr_assert_eq(t->motion_count, 3);
+	cr_assert_eq(t->motions[0].step_count, 2);
+	cr_expect_eq(t->motions[0].steps[0].during_count, 2);
+	cr_expect(t->motions[0].steps[0].shift[1] && t->motions[0].steps[1].turn && !t->motions[0].steps[1].shift[0]);
+	cr_expect_str_eq(t->motions[1].steps[0].with, "leaf");
+	cr_expect_str_eq(t->motions[2].steps[0].link, "fore");
+	cr_expect_str_eq(t->motions[2].steps[0].elbow, "right");
+	cr_assert_eq(t->body_count, 2);
+	cr_expect(t->bodies[0].elevation && t->bodies[0].per_leaf && !t->bodies[0].drawn_only);
+	cr_expect(t->bodies[0].from && t->bodies[0].to && t->bodies[0].open_work);
+	cr_expect_eq(t->bodies[0].count, 3);
+	cr_expect(!t->bodies[1].elevation && !t->bodies[1].per_leaf && t->bodies[1].drawn_only);
+	cr_expect_str_eq(t->bodies[1].role, "post");
+	cr_expect_eq(library.zones[0].covers.count, 2);
+}
+
+Test(load_library, a_step_is_one_movement_and_whole)
+{
+	expect_step("shift: [1 m, 0 m]", "");
+	expect_step("turn: 90 deg, about: [0 m, 0 m], during: ['0', '0.5'], x-note: own", "");
+	expect_step("x-note: own", "library-step 9:31 types[t].motions[m].steps[1]\n");
+	expect_step("shift: [1 m, 0 m], turn: 90 deg, about: [0 m, 0 m]",
+		"library-step 9:31 types[t].motions[m].steps[1]\n");
+	expect_step("turn: 90 deg", "value-missing 9:31 types[t].motions[m].steps[1]\n");
+	expect_step("shift: [1 m, 0 m], about: [0 m, 0 m]", "library-step 9:31 types[t].motions[m].steps[1]\n");
+	expect_step("turn: 90 deg, about: [0 m, 0 m], with: m",
+		"library-step 9:31 types[t].motions[m].steps[1]\nlibrary-circle 9:15 types[t].motions[m]\n");
+	expect_step("turn: 90 deg, about: [0 m, 0 m], during: ['0']",
+		"library-step 9:31 types[t].motions[m].steps[1]\n");
+	expect_step("turn: 90 deg, about: [0 m, 0 m], during: []", "library-step 9:31 types[t].motions[m].steps[1]\n");
+	expect_step("aim: [1 m, 0 m], about: [0 m, 0 m]", "value-missing 9:31 types[t].motions[m].steps[1]\n");
+	expect_step("aim: [1 m, 0 m], about: [0 m, 0 m], with: leaf, during: ['0', '1']",
+		"library-step 9:31 types[t].motions[m].steps[1]\n"
+		"library-reference 9:31 types[t].motions[m].steps[1].with\n");
+	expect_step("link: middle, from: [0 m, 0 m], to: [1 m, 0 m], with: m, first: 1 m, second: 1 m",
+		"value-choice 9:38 types[t].motions[m].steps[1].link\nvalue-missing 9:31 types[t].motions[m].steps[1]\n"
+		"library-circle 9:15 types[t].motions[m]\n");
+}
+
+Test(load_library, constants_of_a_type_have_their_dimension)
+{
+	expect_step("turn: '90', about: [0 m, 0 m]", "library-dimension 9:38 types[t].motions[m].steps[1].turn\n");
+	expect_step("shift: ['1', 0 m]", "library-dimension 9:40 types[t].motions[m].steps[1].shift[1]\n");
+	expect_step("shift: [1 m, 0 m], during: [0 m, '1']",
+		"library-dimension 9:60 types[t].motions[m].steps[1].during[1]\n");
+	expect(TYPE "    leaves: 2 m\n    mirror: '1'\n    agrees: [1 = 1]\n",
+		"library-dimension 9:13 types[t].leaves\nlibrary-dimension 10:13 types[t].mirror\n");
+	expect(TYPE "    bodies: [{id: b, view: plan, when: 1 = 1, open-work: 1 = 1, to: 3 N, points: [[0 m, 0 m]]}]\n",
+		"library-dimension 9:69 types[t].bodies[b].to\n");
+}
+
+Test(load_library, motions_follow_others_of_their_type_and_never_themselves)
+{
+#define FOLLOWS(id, other) \
+	"      - {id: " id ", steps: [{aim: [1 m, 0 m], with: " other ", about: [0 m, 0 m]}]}\n"
+#define SHIFT(id) "      - {id: " id ", steps: [{shift: [1 m, 0 m]}]}\n"
+	expect(TYPE "    motions:\n" FOLLOWS("a", "b") FOLLOWS("b", "c") FOLLOWS("c", "d") FOLLOWS("d", "e")
+		SHIFT("e"), "");
+	expect(TYPE "    motions:\n" FOLLOWS("x", "a") FOLLOWS("a", "b") FOLLOWS("b", "c") FOLLOWS("c", "d")
+		FOLLOWS("d", "e") SHIFT("e"), "library-size 10:9 types[t].motions[x]\n");
+	expect(TYPE "    motions:\n" FOLLOWS("a", "b") FOLLOWS("b", "a"),
+		"library-circle 10:9 types[t].motions[a]\nlibrary-circle 11:9 types[t].motions[b]\n");
+	expect(TYPE "    motions:\n" FOLLOWS("a", "b"), "library-reference 10:25 types[t].motions[a].steps[1].with\n");
+	expect(TYPE "    motions:\n" SHIFT("a") SHIFT("a"), "library-duplicate 11:14 types[t].motions\n");
+	expect(TYPE "    motions: [{id: a~b, steps: [{shift: [1 m, 0 m]}]}, {id: c, steps: []}]\n",
+		"library-id 9:15 types[t].motions[1]\nlibrary-step 9:71 types[t].motions[c].steps\n");
+	expect(TYPE "    motions:\n" SHIFT("e")
+		"      - {id: a, steps: [{shift: [1 m, 0 m]}, {aim: [1 m, 0 m], with: e, about: [0 m, 0 m]}]}\n",
+		"library-step 11:46 types[t].motions[a].steps[2]\n");
+}
+
+Test(load_library, bodies_move_as_their_type_can)
+{
+	expect(TYPE "    motions:\n" SHIFT("leaf") "    bodies:\n"
+	       "      - {id: a, view: plan, moves: leaf, points: [[0 m, 0 m]]}\n"
+	       "      - {id: b, view: plan, moves: no, points: [[0 m, 0 m]]}\n"
+	       "      - {id: c, view: plan, points: [[0 m, 0 m]]}\n", "");
+	expect(TYPE "    motions:\n" SHIFT("leaf") "    bodies:\n"
+	       "      - {id: a, view: plan, moves: yes, points: [[0 m, 0 m]]}\n",
+		"library-reference 12:9 types[t].bodies[a].moves\n");
+	expect(TYPE "    bodies: [{id: a@b, view: plan, points: [[0 m, 0 m]]}]\n",
+		"library-id 9:14 types[t].bodies[1]\n");
+	expect(TYPE "    clearance: [section]\n    found: y\n",
+		"value-choice 9:17 types[t].clearance[1]\nlibrary-reference 10:12 types[t].found\n");
+}
+
+static const char *repeated(const char *head, const char *item, int count, const char *tail)
+{
+	struct buf b;
+	buf_init(&b, &a);
+	buf_put(&b, head);
+	for (int i = 0; i < count; i++)
+		buf_put(&b, item);
+	buf_put(&b, tail);
+	return b.bytes;
+}
+
+static const char *numbered(const char *head, const char *before, const char *after, int count)
+{
+	struct buf b;
+	buf_init(&b, &a);
+	buf_put(&b, head);
+	for (int i = 0; i < count; i++)
+		buf_format(&b, "%s%d%s", before, i, after);
+	return b.bytes;
+}
+
+Test(load_library, a_type_holds_so_much_and_no_more)
+{
+	const char *steps = TYPE "    motions: [{id: m, steps: [", *step = "{shift: [1 m, 0 m]}, ";
+	expect(repeated(steps, step, 8, "]}]\n"), "");
+	expect(repeated(steps, step, 9, "]}]\n"), "library-size 9:15 types[t].motions[m].steps\n");
+	const char *points = TYPE "    bodies: [{id: b, view: plan, points: [", *point = "[0 m, 0 m], ";
+	expect(repeated(points, point, 64, "]}]\n"), "");
+	expect(repeated(points, point, 65, "]}]\n"), "library-size 9:14 types[t].bodies[b].points\n");
+	const char *motions = TYPE "    motions:\n", *shift = ", steps: [{shift: [1 m, 0 m]}]}\n";
+	expect(numbered(motions, "      - {id: m", shift, 32), "");
+	expect(numbered(motions, "      - {id: m", shift, 33), "library-size 4:5 types[t].motions\n");
+	const char *bodies = TYPE "    bodies:\n", *body = ", view: plan, points: [[0 m, 0 m]]}\n";
+	expect(numbered(bodies, "      - {id: b", body, 200), "");
+	expect(numbered(bodies, "      - {id: b", body, 201), "library-size 4:5 types[t].bodies\n");
+}
+
+Test(load_library, what_a_zone_covers_are_pairs)
+{
+	static const char *const BAD[] = {"leaf", "leaf~", "~post", "a~b~c"};
+	expect(ZONE HAZARDS "    covers: leaf~post\n", "");
+	for (size_t i = 0; i < sizeof BAD / sizeof *BAD; i++)
+		expect(arena_format(&a, ZONE HAZARDS "    covers: ['%s']\n", BAD[i]),
+			"library-covers 7:13 zones[z].covers\n");
+}
+
+Test(load_library, clearances_are_named_by_two_bodies_and_what_is_asked_of_them)
+{
+	expect(ZONE HAZARDS "    when: clearance('leaf', 'post', 'entry') > 0 mm and clearance.least < 3 mm\n", "");
+	expect(ZONE HAZARDS "    when: clearance('leaf', 'post', 'smallest') > 0 mm\n",
+		"library-reference 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: clearance('leaf', 'post') > 0 mm\n", "rule-name 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: clearance('leaf', 3 mm, 'least') > 0 mm\n",
+		"library-reference 7:11 zones[z].when\n");
+	expect(ZONE HAZARDS "    when: clearance.smallest < 3 mm\n", "rule-name 7:11 zones[z].when\n");
+	expect("library: 1\ninput-rules:\n  - {id: i, standing: practice, holds: clearance.least > 0 mm}\n",
+		"rule-name 3:40 input-rules[i].holds\n");
+}
+
+/* ---- questions that come with measures ----------------------------------------------------------- */
+
+#define GUARD \
+	"library: 1\nmeasures:\n" \
+	"  - id: guard\n    standing: practice\n    step: safeguard\n    answers: [crushing]\n" \
+	"    asks: [{id: opening, is: length},\n" \
+	"      {id: shape, is: word, choices: [slot, round], when: here.opening > 0 mm}]\n" \
+	"    needs: [{id: n, holds: here.opening < 3 mm}]\n" \
+	"  - {id: cover, standing: practice, step: safeguard, answers: [crushing], asks: [{id: opening, is: %s}]}\n"
+#define GUARDED(asks, measures) \
+	"zones:\n  - {id: z, standing: practice, asks: [" asks "],\n" \
+	"     hazards: [{kind: crushing, harm: serious, measures: [" measures "]}]}\n"
+
+static const struct lib_field *asked(size_t count, const char *id)
+{
+	cr_assert_eq(library.zones_count, 1);
+	cr_assert_eq(library.zones[0].ask_count, count, "%zu questions", library.zones[0].ask_count);
+	return lib_field_find(library.zones[0].asks, count, id);
+}
+
+Test(load_library, a_zone_asks_what_its_measures_ask)
+{
+	const char *own = "drive.battery = yes";
+	expect(arena_format(&a, GUARD GUARDED("{id: gap, is: length, when: %s}", "guard"), "length", own), "");
+	cr_expect_null(asked(3, "gap")->words);
+	cr_expect_str_eq(rule_text(asked(3, "gap")->when), own);
+	cr_expect_str_eq(asked(3, "opening")->words, "measures.guard.facts.opening");
+	cr_expect_str_eq(rule_text(asked(3, "opening")->when), "chosen('guard')");
+	cr_expect_str_eq(rule_text(asked(3, "shape")->when), "(chosen('guard') and (here.opening > 0 mm))");
+	cr_expect_eq(asked(3, "shape")->choices.count, 2);
+	/* Measures that bring the same question: due when either is chosen. */
+	expect(arena_format(&a, GUARD GUARDED("", "cover, guard, cover"), "length"), "");
+	cr_expect_str_eq(rule_text(asked(2, "opening")->when), "chosen('cover') or chosen('guard')");
+	/* The zone's own question goes before. */
+	expect(arena_format(&a, GUARD GUARDED("{id: opening, is: length}", "guard, cover"), "length"), "");
+	cr_expect_null(asked(2, "opening")->when);
+	cr_expect_null(asked(2, "opening")->words);
+	/* Not the same question at all. */
+	expect(arena_format(&a, GUARD GUARDED("", "guard, cover"), "truth"),
+		"library-duplicate 10:82 measures[cover].asks\n");
+	/* A measure that no zone lists knows its own facts. */
+	expect(arena_format(&a, GUARD, "length"), "");
+}
+
+Test(load_library, a_zone_is_asked_so_much_and_no_more)
+{
+	const char *head = "library: 1\nmeasures:\n  - id: m\n    standing: practice\n    step: safeguard\n"
+			   "    answers: [crushing]\n    asks:\n";
+	for (int more = 0; more < 2; more++) {
+		const char *measure = numbered(head, "      - {id: a", ", is: truth}\n", 199 + more);
+		expect(arena_format(&a, "%s%s", measure, GUARDED("{id: own, is: truth}", "m")),
+			more ? "library-size 209:5 zones[z].asks\n" : "");
+	}
+}
