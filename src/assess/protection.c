@@ -18,9 +18,12 @@ static bool protection_letter(const struct context *c, const struct item *leaf, 
 	for (size_t i = 0; i < c->result->zone_count; i++) {
 		const struct zone_result *z = &c->result->zones[i];
 		for (size_t k = 0; z->leaf == leaf && text_equal(z->zone->edge, "main") && k < z->measure_count;
-			k++)
-			if (z->measures[k].counts && *z->measures[k].measure->protection == letter)
+			k++) {
+			/* An edge beside the leaf counts there too, and has no letter. */
+			const char *has = z->measures[k].measure->protection;
+			if (z->measures[k].counts && has && *has == letter)
 				return true;
+		}
 	}
 	return false;
 }
