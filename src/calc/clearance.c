@@ -4,7 +4,10 @@
 
 #include "calc/cell.h"
 
-enum { CELLS_MAX = 8192, DEPTH_MAX = 48, PARTS = 8 };
+enum { CELLS_MAX = 8192, PARTS = 8, ROOM = PARTS + 1 };
+
+/* Of travel: what is narrower is a jump. */
+static const double NARROWEST = 1e-13;
 
 struct cells {
 	struct couple couple;
@@ -88,35 +91,34 @@ static bool is_settled(struct cells *s, const struct cell *c, const struct featu
 }
 
 /* Adds the knots behind `from`, up to `to`. */
-static void divide(struct cells *s, double from, double before, double to, double after, int depth)
+static void divide(struct cells *s, double from, double before, double to, double after)
 {
 	struct cell c = {(from + to) / 2, (to - from) / 2, before, after};
 	struct feature f = couple_look(&s->couple, c.t);
 	note_gap(s, c.t, in_space(s, f.distance));
-	if (is_settled(s, &c, &f, s->spent++ >= CELLS_MAX || depth >= DEPTH_MAX)) {
+	if (is_settled(s, &c, &f, s->spent++ >= CELLS_MAX || c.h <= NARROWEST)) {
 		add_knot(s, to, after);
 		return;
 	}
-	divide(s, from, before, c.t, f.distance, depth + 1);
-	divide(s, c.t, f.distance, to, after, depth + 1);
+	divide(s, from, before, c.t, f.distance);
+	divide(s, c.t, f.distance, to, after);
 }
 
-/* The ends of the cells to begin with: where a rate changes, and some between, so that the least
- * and the greatest are nearly known before much is spent on what is far from both. */
+/* Where the cells to begin with end: where a rate changes, and some between, so that the least and
+ * the greatest are nearly known before much is spent on what is far from both. */
 static size_t beginnings(
 	struct arena *a, const struct moving_body *x, const struct moving_body *y, double **out)
 {
 	double *knots, from = 0;
 	size_t n = motion_knots(a, &x->motion, &y->motion, &knots), count = 0;
-	*out = arena_array(a, n + PARTS + 2, sizeof **out);
+	*out = arena_array(a, n + ROOM, sizeof **out);
 	for (size_t i = 0; i <= n; i++) {
 		double to = i < n ? knots[i] : 1;
-		int parts = (int)((to - from) * PARTS + 1e-9);
-		for (int k = 0; k < parts || k == 0; k++)
-			(*out)[count++] = from + (to - from) * k / (parts ? parts : 1);
+		int parts = 1 + (int)((to - from) * (PARTS - 1));
+		for (int k = 1; k <= parts; k++)
+			(*out)[count++] = from + (to - from) * k / parts;
 		from = to;
 	}
-	(*out)[count++] = 1;
 	return count;
 }
 
@@ -131,14 +133,17 @@ struct clearance_profile clearance_of(struct arena *a, const struct moving_body 
 		.arena = a,
 		.least = INFINITY,
 		.greatest = -INFINITY};
-	double *at;
-	size_t n = beginnings(a, x, y, &at);
+	double *ends, from = 0, before = distance_at(&s, 0);
+	size_t n = beginnings(a, x, y, &ends);
 	double *distances = arena_array(a, n, sizeof *distances);
 	for (size_t i = 0; i < n; i++)
-		distances[i] = distance_at(&s, at[i]);
-	add_knot(&s, 0, distances[0]);
-	for (size_t i = 1; i < n; i++)
-		divide(&s, at[i - 1], distances[i - 1], at[i], distances[i], 0);
+		distances[i] = distance_at(&s, ends[i]);
+	add_knot(&s, 0, before);
+	for (size_t i = 0; i < n; i++) {
+		divide(&s, from, before, ends[i], distances[i]);
+		from = ends[i];
+		before = distances[i];
+	}
 	return (struct clearance_profile){
 		s.knots, s.count, s.least, s.greatest, s.least_at, s.greatest_at, s.error};
 }
@@ -197,41 +202,43 @@ bool clearance_may_come_near(
 	return false;
 }
 
+enum trend { UNTOLD, GROWING, SHRINKING };
+
+static struct clearance_stretch stretch_of(
+	const struct clearance_knot *from, const struct clearance_knot *to, enum trend way)
+{
+	return (struct clearance_stretch){.from = from->travel,
+		.to = to->travel,
+		.start = from->gap,
+		.end = to->gap,
+		.opening = way == SHRINKING};
+}
+
 size_t clearance_stretches(struct arena *a, const struct clearance_profile *p, double least_change,
 	struct clearance_stretch **out)
 {
-	struct clearance_stretch *all = arena_array(a, p->count + 1, sizeof *all);
-	size_t n = 0, low = 0, high = 0, from = 0;
-	int way = 0; /* 1: growing, -1: shrinking, 0: not yet told */
+	struct clearance_stretch *all = arena_array(a, p->count, sizeof *all);
+	const struct clearance_knot *low = p->knots, *high = low, *from = low;
+	enum trend way = UNTOLD;
+	size_t n = 0;
 	*out = all;
 	for (size_t i = 1; i < p->count; i++) {
-		if (p->knots[i].gap < p->knots[low].gap)
-			low = i;
-		if (p->knots[i].gap > p->knots[high].gap)
-			high = i;
-		bool turned_up = p->knots[i].gap - p->knots[low].gap > least_change && way <= 0;
-		bool turned_down = p->knots[high].gap - p->knots[i].gap > least_change && way >= 0;
-		if (!turned_up && !turned_down)
+		const struct clearance_knot *k = &p->knots[i];
+		low = k->gap < low->gap ? k : low;
+		high = k->gap > high->gap ? k : high;
+		bool up = way != GROWING && k->gap - low->gap > least_change;
+		bool down = way != SHRINKING && high->gap - k->gap > least_change;
+		if (!up && !down)
 			continue;
-		size_t turn = turned_up ? low : high;
-		if (way)
-			all[n++] = (struct clearance_stretch){.from = p->knots[from].travel,
-				.to = p->knots[turn].travel,
-				.start = p->knots[from].gap,
-				.end = p->knots[turn].gap,
-				.opening = way < 0};
+		const struct clearance_knot *turn = up ? low : high;
+		if (way != UNTOLD)
+			all[n++] = stretch_of(from, turn, way);
 		from = turn;
-		way = turned_up ? 1 : -1;
-		low = high = i;
+		way = up ? GROWING : SHRINKING;
+		low = high = k;
 	}
-	if (way) {
-		size_t last = way > 0 ? high : low;
-		all[n++] = (struct clearance_stretch){.from = p->knots[from].travel,
-			.to = p->knots[last].travel,
-			.start = p->knots[from].gap,
-			.end = p->knots[last].gap,
-			.opening = way < 0};
-	}
+	if (way != UNTOLD)
+		all[n++] = stretch_of(from, way == GROWING ? high : low, way);
 	return n;
 }
 

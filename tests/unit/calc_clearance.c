@@ -567,6 +567,20 @@ Test(calc_clearance, stretches_by_hand)
 	cr_expect(s[2].from == 0.5 && s[2].to == 0.7 && s[2].start == 0.6 && s[2].end == 0.5997 &&
 		  s[2].opening);
 	cr_expect_eq(clearance_stretches(&arena, &p, 4e-4, &s), 2u);
+	static const struct clearance_knot BASIN[] = {
+		{0, 0.1}, {0.2, 0.5}, {0.3, 0.1}, {0.4, 0.1}, {0.6, 0.5}, {0.8, 0.5}, {1, 0.1}};
+	p = (struct clearance_profile){.knots = BASIN, .count = COUNT(BASIN)};
+	cr_assert_eq(clearance_stretches(&arena, &p, 2e-4, &s), 4u);
+	cr_expect(s[0].from == 0 && s[0].to == 0.2 && !s[0].opening);
+	/* Of places alike, the first. */
+	cr_expect(s[1].from == 0.2 && s[1].to == 0.3 && s[1].opening);
+	cr_expect(s[2].from == 0.3 && s[2].to == 0.6 && !s[2].opening);
+	cr_expect(s[3].from == 0.6 && s[3].to == 1 && s[3].opening);
+	/* A change that is just what is ignored. */
+	static const struct clearance_knot JUST[] = {{0, 0}, {0.5, 0.25}, {1, 0}};
+	p = (struct clearance_profile){.knots = JUST, .count = 3};
+	cr_expect_eq(clearance_stretches(&arena, &p, 0.25, &s), 0u);
+	cr_expect_eq(clearance_stretches(&arena, &p, 0.249, &s), 2u);
 	p.count = 1;
 	cr_expect_eq(clearance_stretches(&arena, &p, 2e-4, &s), 0u);
 	p.count = 0;
