@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "calc/cell.h"
 #include "calc_clearance_bench.h"
 
 /* Every mutant of the engine runs all of this: then a tenth has to do. */
@@ -248,6 +249,56 @@ Test(calc_clearance_property, general_bodies)
 		arena_release(&arena);
 	}
 	cr_expect_gt(compared, PAIRS * 9 / 10);
+}
+
+/* A cell drawn by lot in which no rate changes. */
+static struct cell draw_cell(const struct bench_body pair[2])
+{
+	double *knots, low = 0, high = 1;
+	size_t n = motion_knots(&arena, &pair[0].body.motion, &pair[1].body.motion, &knots);
+	double at = draw(0, 1);
+	for (size_t i = 0; i < n; i++) {
+		low = knots[i] <= at ? knots[i] : low;
+		high = knots[i] > at && knots[i] < high ? knots[i] : high;
+	}
+	double h = fmin(pow(10, draw(-4, -0.5)), (high - low) / 2), t = draw(low + h, high - h);
+	return (struct cell){t, h, bench_distance(&pair[0].body, &pair[1].body, t - h),
+		bench_distance(&pair[0].body, &pair[1].body, t + h)};
+}
+
+/* Bounds hold: between straight lines through both low and both high values, at every look. In a
+ * narrow cell they are near. */
+Test(calc_clearance_property, bounds_of_cells_hold)
+{
+	int narrow = 0, near = 0;
+	for (int n = 0; n < 10000 / FEWER; n++) {
+		struct bench_body pair[2];
+		bench_pair((uint64_t)n + 70000, pair);
+		struct cell c = draw_cell(pair);
+		struct couple both = couple_of(&arena, &pair[0].body, &pair[1].body);
+		struct feature f = couple_look(&both, c.t);
+		double reach = couple_widen(&both, c.h);
+		struct bounds b = couple_bounds(&both, &f, &c, INFINITY);
+		cr_assert_float_eq(
+			f.distance, bench_distance(&pair[0].body, &pair[1].body, c.t), 1e-9);
+		for (int i = -4; i <= 4; i++) {
+			double d = bench_distance(&pair[0].body, &pair[1].body, c.t + c.h * i / 4);
+			double low = (b.low[0] * (4 - i) + b.low[1] * (4 + i)) / 8;
+			double high = (b.high[0] * (4 - i) + b.high[1] * (4 + i)) / 8;
+			cr_assert_geq(
+				d, fmin(low, d + 1) - 1e-9, "case %d: %g, not below %g", n, d, low);
+			cr_assert(!(d > high + 1e-9), "case %d: %g, not above %g", n, d, high);
+			cr_assert_leq(fabs(d - f.distance), reach + 1e-9, "case %d", n);
+		}
+		arena_release(&arena);
+		/* Three turns of 2.5 at 6 m are accelerated by 340 per whole travel². Not where another
+		 * feature becomes the nearest. */
+		if (c.h > 1e-3 || f.overlap)
+			continue;
+		narrow++;
+		near += bounds_off(&b, &c) < 340 * c.h * c.h + 1e-12;
+	}
+	cr_expect_gt(near, narrow * 95 / 100, "%d of %d", near, narrow);
 }
 
 static double gap_at(const struct clearance_profile *p, double t)
