@@ -183,7 +183,9 @@ static const struct {
 
 static bool known_call(const void *subject, const char *function, size_t count)
 {
-	(void)subject;
+	const struct vocabulary *v = subject;
+	if (text_equal(function, "clearance") && !zonal(v) && v->rule->group != GROUP_CHECKS)
+		return false;
 	for (size_t i = 0; i < sizeof CALLS / sizeof *CALLS; i++)
 		if (text_equal(CALLS[i].name, function))
 			return count >= CALLS[i].least && count <= CALLS[i].most;

@@ -92,8 +92,10 @@ enum file_outcome folder_list(struct arena *a, const char *path, struct folder_l
 	arena_defer(a, reader_close, r);
 	r->stream = opendir(path);
 	if (!r->stream) {
+		struct stat s;
+		/* Either it is there and no folder, or the like is true of what it would be in. */
 		if (errno == ENOTDIR)
-			return FILE_NOT_PLAIN;
+			return lstat(path, &s) == 0 ? FILE_NOT_PLAIN : FILE_ABSENT;
 		return errno == ENOENT ? FILE_ABSENT : FILE_FAILED;
 	}
 	enum file_outcome outcome = read_entries(a, r->stream, &list);

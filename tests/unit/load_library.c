@@ -578,6 +578,11 @@ Test(load_library, clearances_are_named_by_two_bodies_and_what_is_asked_of_them)
 	expect(ZONE HAZARDS "    when: clearance('leaf', 3 mm, 'least') > 0 mm\n",
 		"library-reference 7:11 zones[z].when\n");
 	expect(ZONE HAZARDS "    when: clearance.smallest < 3 mm\n", "rule-name 7:11 zones[z].when\n");
+	expect("library: 1\nchecks:\n"
+	       "  - {id: c, standing: practice, holds: 'clearance(''a'', ''b'', ''end'') > 1 m'}\n", "");
+	expect("library: 1\ninput-rules:\n"
+	       "  - {id: i, standing: practice, holds: 'clearance(''a'', ''b'', ''end'') > 1 m'}\n",
+		"rule-name 3:40 input-rules[i].holds\n");
 	expect("library: 1\ninput-rules:\n  - {id: i, standing: practice, holds: clearance.least > 0 mm}\n",
 		"rule-name 3:40 input-rules[i].holds\n");
 }

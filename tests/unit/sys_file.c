@@ -292,6 +292,7 @@ Test(sys_file, folders_are_listed_in_byte_order)
 	cr_expect_str_eq(list.items[3].name, "photos/post.jpg");
 	cr_expect_eq(folder_list(&a, in_top("none"), &list), FILE_ABSENT);
 	cr_expect_eq(folder_list(&a, in_top("secret"), &list), FILE_NOT_PLAIN);
+	cr_expect_eq(folder_list(&a, in_top("secret/below"), &list), FILE_ABSENT);
 }
 
 Test(sys_file, walking_has_a_bottom)
