@@ -52,6 +52,30 @@ Test(calc_clearance_edges, quick_look_at_what_moves)
 	cr_expect(clearance_may_come_near(&x, &y, 0, 20 - sqrt(2) + 1e-9));
 }
 
+/* A bow tie and a star cross themselves: no place of their outlines is away from them, and what is
+ * 1 beside them is 1 away. */
+Test(calc_clearance_edges, outlines_that_cross_themselves)
+{
+	static const struct geo_point BOW[] = {{0, 0}, {2, 2}, {2, 0}, {0, 2}};
+	struct geo_point star[5], dot[1];
+	for (int i = 0; i < 5; i++)
+		star[i] = (struct geo_point){cos(4 * M_PI / 5 * i), sin(4 * M_PI / 5 * i)};
+	for (int n = 0; n < 2; n++) {
+		struct moving_body x = {n ? star : BOW, n ? 5 : 4, {NULL, 0}},
+				   y = {dot, 1, {NULL, 0}};
+		for (size_t i = 0; i < x.count; i++)
+			for (int k = 0; k <= 10; k++) {
+				struct geo_point p = x.points[i], q = x.points[(i + 1) % x.count];
+				dot[0] = (struct geo_point){
+					p.x + (q.x - p.x) * k / 10, p.y + (q.y - p.y) * k / 10};
+				cr_assert_float_eq(
+					clearance_at(&arena, &x, &y, 0, NULL, NULL), 0, 1e-12);
+			}
+		dot[0] = (struct geo_point){n ? 2 : 3, 0};
+		cr_expect_float_eq(clearance_at(&arena, &x, &y, 0, NULL, NULL), 1, 1e-12);
+	}
+}
+
 /* Past a wall at another height: √((4 - 5 t)² + a²), and a from t = 4/5 on. Straight lines that
  * keep within 0.1 mm of it are at least √(a²/r³) / √(8 · 0.1 mm), summed over d from 0 to 4;
  * halving takes up to twice as many, and the bounds half as many again. */
