@@ -4,7 +4,7 @@
 
 #include "base/text.h"
 
-const struct command *const COMMANDS[] = {&COMMAND_NEW, &COMMAND_CHECK, &COMMAND_CURVE, &COMMAND_BIND,
+const struct command *const COMMANDS[] = {&COMMAND_NEW, &COMMAND_CHECK, &COMMAND_CURVE, &COMMAND_DRAW, &COMMAND_BIND,
 	&COMMAND_RECKON, &COMMAND_EXPLAIN, NULL};
 
 const char *session_option(const struct session *s, const char *name)

@@ -55,6 +55,15 @@ void block_instrument(struct builder *b);
 /* plan.c */
 void block_drawing_plan(struct builder *b);
 void block_drawing_elevation(struct builder *b);
+/* NULL when there is nothing to draw, or it fits no scale; `*left_out`: bodies whose dimensions are not all on record. */
+struct drawing *plan_drawing(struct builder *b, bool elevation, int *denominator, size_t *left_out);
+
+/* chart.c */
+struct drawing *chart_drawing(struct builder *b, const struct clearance_result *r);
+/* A chart of each clearance that is dealt with in the zone. */
+void charts_of_zone(struct builder *b, const struct zone_result *z);
+/* Every clearance that can hurt, as a table. */
+void block_clearances(struct builder *b);
 
 /* declaration.c */
 void block_declaration_items(struct builder *b);

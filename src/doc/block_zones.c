@@ -8,9 +8,19 @@ static const char *leaf_name(const struct builder *b, const struct zone_result *
 	return z->leaf ? z->leaf->id : label(b, "whole-gate");
 }
 
-static const char *zone_title(const struct builder *b, const struct zone_result *z)
+/* A zone that the geometry found is named by its two parts as well. */
+static const char *short_title(const struct builder *b, const struct zone_result *z)
 {
 	const char *title = title_of(b, "zones", &z->zone->note);
+	if (!z->clearance)
+		return title;
+	return arena_format(b->arena, "%s: %s – %s", title, z->clearance->a->name,
+		z->clearance->b ? z->clearance->b->name : label(b, "the-ground"));
+}
+
+static const char *zone_title(const struct builder *b, const struct zone_result *z)
+{
+	const char *title = short_title(b, z);
 	return z->leaf ? arena_format(b->arena, "%s, %s", title, z->leaf->id) : title;
 }
 
@@ -28,7 +38,7 @@ void block_zone_index(struct builder *b)
 		struct doc_row *row = doc_row(b->document, t);
 		const char *to = target(b, "zone", z->key);
 		cell(b, row, 0, arena_format(b->arena, "%d", z->number));
-		spans_link(b->arena, &row->cells[1].spans, title_of(b, "zones", &z->zone->note), to);
+		spans_link(b->arena, &row->cells[1].spans, short_title(b, z), to);
 		cell(b, row, 2, leaf_name(b, z));
 		cell(b, row, 3, item_words(b, z->entry, "as"));
 		cell(b, row, 4, outcome_text(b, z->outcome));
@@ -224,6 +234,7 @@ static void zone_section(struct builder *b, const struct zone_result *z)
 	hazard_table(b, z);
 	zone_facts(b, z);
 	measure_tables(b, z);
+	charts_of_zone(b, z);
 	photographs_of_zone(b, z);
 	zone_sources(b, z);
 }

@@ -7,7 +7,7 @@
 #include "doc/shape.h"
 
 /* On paper, mm. Below the gate: scale bar, two dimension lines, balloons; above it: balloons. */
-static const double WIDTH = 164, SIDE = 8, BODY_HEIGHT_MAX = 90;
+static const double WIDTH = 164, SIDE = 8, BODY_HEIGHT_MAX = 110;
 static const double BALLOON = 2.6, BALLOON_STEP = 6.4, ROW_STEP = 6.8;
 enum { ROWS = 2 };
 static const double BAR_HEIGHT = 9, DIMENSION_STEP = 6, TEXT_SIZE = 7.5;
@@ -50,48 +50,82 @@ static bool choose_scale(struct view *v)
 
 /* ---- bodies ------------------------------------------------------------------------------------ */
 
-static struct draw *draw_outline(struct view *v, const struct draw_point *points, size_t count, double shift,
-	double stroke, double fill)
+static struct draw *draw_outline(struct view *v, const struct geo_point *points, size_t count, double stroke, double fill)
 {
 	struct draw_point *p = arena_array(v->b->arena, count, sizeof *p);
 	for (size_t i = 0; i < count; i++)
-		p[i] = (struct draw_point){paper_x(v, points[i].x + shift), paper_y(v, points[i].y)};
+		p[i] = (struct draw_point){paper_x(v, points[i].x), paper_y(v, points[i].y)};
 	return drawing_polygon(v->b->arena, v->d, p, count, stroke, fill);
 }
 
 static void draw_swept(struct view *v)
 {
 	for (size_t i = 0; i < v->shapes.count; i++) {
-		const struct shape *s = &v->shapes.items[i];
-		if (!s->moves)
-			continue;
-		struct draw_point *hull;
-		size_t n = shape_swept(v->b->arena, s, v->shapes.travel, &hull);
-		draw_outline(v, hull, n, 0, 0, 0.92);
+		const struct geo_body *body = v->shapes.items[i];
+		for (size_t k = 0; body->poses && k + 1 < GEOMETRY_POSES; k++) {
+			struct draw_point *hull;
+			size_t n = shape_swept(v->b->arena, body, k, &hull);
+			for (size_t m = 0; m < n; m++)
+				hull[m] = (struct draw_point){paper_x(v, hull[m].x), paper_y(v, hull[m].y)};
+			drawing_polygon(v->b->arena, v->d, hull, n, 0, 0.92);
+		}
 	}
 }
 
 static void draw_bodies(struct view *v)
 {
 	for (size_t i = 0; i < v->shapes.count; i++) {
-		const struct shape *s = &v->shapes.items[i];
-		if (s->moves || s->recorded)
-			continue;
-		draw_outline(v, s->points, s->count, 0, 0.12, -1)->grey = 0.35;
+		const struct geo_body *body = v->shapes.items[i];
+		if (!body->poses && !body->item)
+			draw_outline(v, body->points, body->count, 0.12, body->drawn_only ? -1 : 0.97)->grey = 0.35;
 	}
 	for (size_t i = 0; i < v->shapes.count; i++) {
-		const struct shape *s = &v->shapes.items[i];
-		if (s->recorded)
-			draw_outline(v, s->points, s->count, 0, 0.15, v->elevation ? -1 : 0.75);
+		const struct geo_body *body = v->shapes.items[i];
+		if (body->item)
+			draw_outline(v, body->points, body->count, 0.15, v->elevation ? -1 : 0.75);
 	}
 	for (size_t i = 0; i < v->shapes.count; i++) {
-		const struct shape *s = &v->shapes.items[i];
-		if (!s->moves)
+		const struct geo_body *body = v->shapes.items[i];
+		if (!body->poses)
 			continue;
-		struct draw *open = draw_outline(v, s->points, s->count, v->shapes.travel, 0.15, -1);
+		struct draw *open = draw_outline(v, shape_pose(body, GEOMETRY_POSES - 1), body->count, 0.15, -1);
 		open->dash = 1.6;
 		open->gap = 0.9;
-		draw_outline(v, s->points, s->count, 0, 0.3, -1);
+		draw_outline(v, shape_pose(body, 0), body->count, 0.3, -1);
+	}
+}
+
+/* ---- clearances -------------------------------------------------------------------------------- */
+
+enum { CLEARANCES_DRAWN = 12 };
+
+static bool is_crowded(const struct draw_point *placed, size_t count, struct draw_point p)
+{
+	for (size_t i = 0; i < count; i++)
+		if (fabs(placed[i].x - p.x) < 14 && fabs(placed[i].y - p.y) < 3.2)
+			return true;
+	return false;
+}
+
+/* The least gap where something can be hurt: a mark with its size. What would stand on another is told in the table. */
+static void draw_clearances(struct view *v)
+{
+	const struct geometry *g = v->b->assessment->geometry;
+	struct arena *a = v->b->arena;
+	struct draw_point placed[CLEARANCES_DRAWN];
+	size_t n = 0;
+	for (size_t i = 0; g && i < g->clearance_count && n < CLEARANCES_DRAWN; i++) {
+		const struct clearance_result *r = &g->clearances[i];
+		if (!r->kinds || r->a->elevation != v->elevation || !r->b || r->least > CLEARANCE_FINE)
+			continue;
+		struct draw_point p = {paper_x(v, r->x), paper_y(v, r->y)};
+		if (is_crowded(placed, n, p))
+			continue;
+		placed[n++] = p;
+		drawing_line(a, v->d, p.x - 1.1, p.y - 1.1, p.x + 1.1, p.y + 1.1, 0.25);
+		drawing_line(a, v->d, p.x - 1.1, p.y + 1.1, p.x + 1.1, p.y - 1.1, 0.25);
+		drawing_text(a, v->d, p.x + 1.6, p.y + 1.2,
+			quantity_text(a, quantity_of(round(r->least * 1e3) / 1e3, DIM_LENGTH)), TEXT_SIZE, ALIGN_LEFT)->bold = true;
 	}
 }
 
@@ -178,16 +212,30 @@ static void draw_dimension(struct view *v, double x0, double x1, double y, const
 	drawing_text(a, v->d, (from + to) / 2, y + 0.9, text, TEXT_SIZE, ALIGN_CENTRE);
 }
 
-/* The height of the leaf, upright on the left. */
-static void draw_height(struct view *v)
+/* Extent of what moves, closed: x0, y0, x1, y1. */
+static bool moving_extent(const struct view *v, double box[4])
+{
+	box[0] = box[1] = INFINITY;
+	box[2] = box[3] = -INFINITY;
+	for (size_t i = 0; i < v->shapes.count; i++) {
+		const struct geo_body *body = v->shapes.items[i];
+		for (size_t k = 0; body->leaf && k < body->count; k++) {
+			if (!body->poses && !v->elevation)
+				continue;
+			box[0] = fmin(box[0], body->points[k].x);
+			box[1] = fmin(box[1], body->points[k].y);
+			box[2] = fmax(box[2], body->points[k].x);
+			box[3] = fmax(box[3], body->points[k].y);
+		}
+	}
+	return box[2] > box[0];
+}
+
+/* A height, upright on the left. */
+static void draw_height(struct view *v, double low, double high, const char *name)
 {
 	struct arena *a = v->b->arena;
-	const struct fact *gap = record_fact(v->b->record, "gate.ground.gap");
-	const struct fact *leaf = record_fact(v->b->record, "gate.dimensions.leaf-height");
-	if (!fact_given(gap) || !fact_given(leaf))
-		return;
-	double x = v->left - 3, y0 = paper_y(v, gap->quantity.value);
-	double y1 = y0 + leaf->quantity.value * v->scale;
+	double x = v->left - 3, y0 = paper_y(v, low), y1 = paper_y(v, high);
 	drawing_line(a, v->d, x, y0, x, y1, 0.12);
 	drawing_line(a, v->d, x - 1.2, y0, v->left, y0, 0.08)->grey = 0.5;
 	drawing_line(a, v->d, x - 1.2, y1, v->left, y1, 0.08)->grey = 0.5;
@@ -196,25 +244,18 @@ static void draw_height(struct view *v)
 		struct draw_point p[] = {{x, y}, {x - 0.45, y + way}, {x + 0.45, y + way}};
 		drawing_polygon(a, v->d, p, COUNT_OF(p), 0, 0);
 	}
-	drawing_text(a, v->d, x - 0.9, (y0 + y1) / 2, arena_format(a, "%s %s", label(v->b, "leaf-height"),
-		quantity_text(a, leaf->quantity)), TEXT_SIZE, ALIGN_CENTRE)->turn = 90;
+	drawing_text(a, v->d, x - 0.9, (y0 + y1) / 2, arena_format(a, "%s %s", name,
+		quantity_text(a, quantity_of(high - low, DIM_LENGTH))), TEXT_SIZE, ALIGN_CENTRE)->turn = 90;
 }
 
 static void draw_dimensions(struct view *v)
 {
+	double box[4];
+	if (!moving_extent(v, box))
+		return;
 	if (v->elevation)
-		draw_height(v);
-	const struct fact *opening = record_fact(v->b->record, "gate.dimensions.clear-opening");
-	const struct fact *leaf = record_fact(v->b->record, "gate.dimensions.leaf-length");
-	const struct fact *two = record_fact(v->b->record, "gate.dimensions.biparting");
-	double y = BAR_HEIGHT + 3;
-	if (fact_given(leaf))
-		draw_dimension(v, 0, leaf->quantity.value, y, label(v->b, "leaf-length"));
-	if (fact_given(opening)) {
-		double half = two->truth == TRUTH_YES && fact_given(two) ? opening->quantity.value / 2 : 0;
-		draw_dimension(v, half > 0 ? -half : 0, half > 0 ? half : opening->quantity.value,
-			y + DIMENSION_STEP, label(v->b, "clear-opening"));
-	}
+		draw_height(v, box[1], box[3], label(v->b, "height-closed"));
+	draw_dimension(v, box[0], box[2], BAR_HEIGHT + 3, label(v->b, "length-closed"));
 }
 
 static double bar_length(const struct view *v)
@@ -257,33 +298,45 @@ static void place_view(struct view *v)
 	double rows = 5 + ROWS * ROW_STEP;
 	double w = (v->shapes.x1 - v->shapes.x0) * v->scale, h = (v->shapes.y1 - v->shapes.y0) * v->scale;
 	v->left = (WIDTH - w) / 2;
-	v->bottom = BAR_HEIGHT + 2 * DIMENSION_STEP + 2 + rows;
+	v->bottom = BAR_HEIGHT + DIMENSION_STEP + 2 + rows;
 	v->top = v->bottom + h;
 	v->d = drawing_new(v->b->arena, WIDTH, v->top + rows);
 }
 
-static void draw_view(struct builder *b, bool elevation)
+struct drawing *plan_drawing(struct builder *b, bool elevation, int *denominator, size_t *left_out)
 {
 	struct view v = {.b = b, .shapes = shapes_of(b, elevation), .elevation = elevation};
-	if (!v.shapes.count || !choose_scale(&v)) {
-		text_add(b, label(b, "no-drawing"));
-		return;
-	}
+	*left_out = v.shapes.left_out;
+	if (!v.shapes.count || !choose_scale(&v))
+		return NULL;
 	place_view(&v);
 	draw_swept(&v);
 	draw_bodies(&v);
 	draw_dimensions(&v);
 	draw_sides(&v);
+	draw_clearances(&v);
 	draw_zones(&v);
 	draw_scale_bar(&v);
+	*denominator = v.denominator;
+	return v.d;
+}
+
+static void draw_view(struct builder *b, bool elevation)
+{
+	int denominator = 0;
+	size_t left_out = 0;
+	struct drawing *d = plan_drawing(b, elevation, &denominator, &left_out);
+	if (!d) {
+		text_add(b, label(b, "no-drawing"));
+		return;
+	}
 	struct doc_node *f = doc_add(b->document, DOC_FIGURE);
-	f->drawing = v.d;
+	f->drawing = d;
 	f->summary = label(b, elevation ? "summary-elevation" : "summary-plan");
 	spans_add(b->arena, &f->spans, label_with(b, elevation ? "caption-elevation" : "caption-plan", "scale",
-		arena_format(b->arena, "1:%d", v.denominator)), SPAN_SMALL);
-	if (v.shapes.left_out)
-		note_add(b, label_with(b, "bodies-left-out", "count",
-			arena_format(b->arena, "%zu", v.shapes.left_out)));
+		arena_format(b->arena, "1:%d", denominator)), SPAN_SMALL);
+	if (left_out && !elevation)
+		note_add(b, label_with(b, "bodies-left-out", "count", arena_format(b->arena, "%zu", left_out)));
 }
 
 void block_drawing_plan(struct builder *b)

@@ -3,97 +3,32 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/text.h"
-
-static bool length_of(struct builder *b, const struct rule *r, double *m)
+const struct geo_point *shape_pose(const struct geo_body *body, size_t pose)
 {
-	struct value v = rule_value(b->arena, r, b->input->names);
-	if (v.kind != VALUE_QUANTITY || !dimension_equal(v.quantity.dim, DIM_LENGTH) ||
-		!isfinite(v.quantity.value))
-		return false;
-	*m = v.quantity.value;
-	return true;
-}
-
-static bool present(struct builder *b, const struct lib_body *body)
-{
-	return !body->when || rule_test(b->arena, body->when, b->input->names).truth == TRUTH_YES;
-}
-
-static void type_shape(struct builder *b, struct shapes *all, const struct lib_body *body)
-{
-	struct shape s = {.id = body->id, .moves = body->moves && !text_equal(body->moves, "no"), .count = body->count,
-		.points = arena_array(b->arena, body->count, sizeof *s.points)};
-	for (size_t i = 0; i < body->count; i++)
-		if (!length_of(b, body->points[i][0], &s.points[i].x) ||
-			!length_of(b, body->points[i][1], &s.points[i].y)) {
-			all->left_out++;
-			return;
-		}
-	if (s.count >= 3)
-		all->items[all->count++] = s;
-}
-
-static bool item_length(const struct item *item, const char *key, double *m)
-{
-	const struct fact *f = item_fact(item, key);
-	*m = f->quantity.value;
-	return fact_given(f) && f->kind == FIELD_QUANTITY;
-}
-
-/* A body on record is a box: in plan about its middle, which is measured from the middle of the leaf,
- * while the type's bodies count from the leaf's outer face; in elevation it stands on the ground. */
-static void recorded_shape(struct builder *b, struct shapes *all, const struct item *item, bool elevation)
-{
-	double x, y, length, depth, height;
-	bool known = item_length(item, "x", &x) && item_length(item, "y", &y) &&
-		item_length(item, "length", &length) && item_length(item, "depth", &depth) &&
-		item_length(item, "height", &height);
-	if (!known) {
-		all->left_out++;
-		return;
-	}
-	const struct fact *f = record_fact(b->record, "gate.dimensions.leaf-thickness");
-	double middle = fact_given(f) ? f->quantity.value / 2 : 0;
-	double low = elevation ? 0 : y + middle - depth / 2, high = elevation ? height : low + depth;
-	struct draw_point box[] = {{x - length / 2, low}, {x + length / 2, low}, {x + length / 2, high},
-		{x - length / 2, high}};
-	struct shape s = {.id = item->id, .recorded = true, .count = COUNT_OF(box),
-		.points = arena_array(b->arena, COUNT_OF(box), sizeof *s.points)};
-	for (size_t i = 0; i < COUNT_OF(box); i++)
-		s.points[i] = box[i];
-	all->items[all->count++] = s;
-}
-
-static void find_extent(struct shapes *all)
-{
-	all->x0 = all->y0 = INFINITY;
-	all->x1 = all->y1 = -INFINITY;
-	for (size_t i = 0; i < all->count; i++)
-		for (size_t k = 0; k < all->items[i].count; k++) {
-			struct draw_point p = all->items[i].points[k];
-			double far = all->items[i].moves ? all->travel : 0;
-			all->x0 = fmin(all->x0, p.x + fmin(far, 0));
-			all->x1 = fmax(all->x1, p.x + fmax(far, 0));
-			all->y0 = fmin(all->y0, p.y);
-			all->y1 = fmax(all->y1, p.y);
-		}
+	return body->poses ? body->poses + pose * body->count : body->points;
 }
 
 struct shapes shapes_of(struct builder *b, bool elevation)
 {
-	const struct lib_type *type = b->record->type;
-	const struct item_list *around = record_list(b->record, "gate.bodies");
-	size_t most = (type ? type->body_count : 0) + (around ? around->count : 0);
-	struct shapes all = {.items = arena_array(b->arena, most, sizeof *all.items)};
-	if (type && type->travel && !length_of(b, type->travel, &all.travel))
-		all.travel = 0;
-	for (size_t i = 0; type && i < type->body_count; i++)
-		if (type->bodies[i].elevation == elevation && present(b, &type->bodies[i]))
-			type_shape(b, &all, &type->bodies[i]);
-	for (size_t i = 0; around && i < around->count; i++)
-		recorded_shape(b, &all, &around->items[i], elevation);
-	find_extent(&all);
+	const struct geometry *g = b->assessment->geometry;
+	struct shapes all = {.x0 = INFINITY, .y0 = INFINITY, .x1 = -INFINITY, .y1 = -INFINITY};
+	if (!g)
+		return all;
+	all.items = arena_array(b->arena, g->body_count, sizeof *all.items);
+	all.left_out = g->left_out;
+	for (size_t i = 0; i < g->body_count; i++) {
+		const struct geo_body *body = &g->bodies[i];
+		if (body->elevation != elevation)
+			continue;
+		all.items[all.count++] = body;
+		for (size_t k = 0; k < body->count * (body->poses ? GEOMETRY_POSES : 1); k++) {
+			struct geo_point p = shape_pose(body, 0)[k];
+			all.x0 = fmin(all.x0, p.x);
+			all.x1 = fmax(all.x1, p.x);
+			all.y0 = fmin(all.y0, p.y);
+			all.y1 = fmax(all.y1, p.y);
+		}
+	}
 	return all;
 }
 
@@ -111,14 +46,14 @@ static double turn(struct draw_point o, struct draw_point a, struct draw_point b
 }
 
 /* Andrew's monotone chain: lower hull from left to right, then upper hull back. */
-size_t shape_swept(struct arena *a, const struct shape *s, double travel, struct draw_point **out)
+size_t shape_swept(struct arena *a, const struct geo_body *body, size_t pose, struct draw_point **out)
 {
-	size_t n = s->count * 2, k = 0;
+	size_t n = body->count * 2, k = 0;
 	struct draw_point *p = arena_array(a, n, sizeof *p);
 	struct draw_point *hull = arena_array(a, 2 * n + 1, sizeof *hull);
-	for (size_t i = 0; i < s->count; i++) {
-		p[2 * i] = s->points[i];
-		p[2 * i + 1] = (struct draw_point){s->points[i].x + travel, s->points[i].y};
+	for (size_t i = 0; i < n; i++) {
+		struct geo_point q = shape_pose(body, pose + (i >= body->count))[i % body->count];
+		p[i] = (struct draw_point){q.x, q.y};
 	}
 	qsort(p, n, sizeof *p, by_x_then_y);
 	for (size_t i = 0; i < n; i++) {

@@ -11,6 +11,7 @@ static const struct block BLOCKS[] = {
 	{"declaration-copy", block_declaration_copy},
 	{"description", block_description},
 	{"drawing-plan", block_drawing_plan},
+	{"clearances", block_clearances},
 	{"drawing-elevation", block_drawing_elevation},
 	{"zone-index", block_zone_index},
 	{"regime", block_regime},
