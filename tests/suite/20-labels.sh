@@ -17,8 +17,8 @@ cat src/doc/block_*.c src/doc/plan.c src/doc/chart.c src/doc/declaration.c | tr 
 echo >>"$work/source"
 {
 	sed 's/label\(_with\)\{0,1\}(/\n&/g' "$work/source" | sed -nE '
-		s/^label(_with)?\((v->)?b, ("[a-z0-9-]+").*/\3/p
-		s/^label(_with)?\((v->)?b, [^?;]*\? *("[a-z0-9-]+") *: *("[a-z0-9-]+").*/\3\n\4/p'
+		s/^label(_with)?\(([vc]->)?b, ("[a-z0-9-]+").*/\3/p
+		s/^label(_with)?\(([vc]->)?b, [^?;]*\? *("[a-z0-9-]+") *: *("[a-z0-9-]+").*/\3\n\4/p'
 	grep -oE '(table_add|facts_table|items_table)\(b, "[a-z0-9-]+"' "$work/source" |
 		grep -oE '"[a-z0-9-]+"'
 	grep -oE '\{"[a-z0-9-]+", [0-9.]+, [0-9]+, ALIGN' "$work/source" | grep -oE '"[a-z0-9-]+"'
