@@ -116,7 +116,7 @@ static size_t beginnings(
 		double to = i < n ? knots[i] : 1;
 		int parts = 1 + (int)((to - from) * (PARTS - 1));
 		for (int k = 1; k <= parts; k++)
-			(*out)[count++] = from + (to - from) * k / parts;
+			(*out)[count++] = k < parts ? from + (to - from) * k / parts : to;
 		from = to;
 	}
 	return count;

@@ -291,14 +291,36 @@ Test(calc_clearance_property, bounds_of_cells_hold)
 			cr_assert_leq(fabs(d - f.distance), reach + 1e-9, "case %d", n);
 		}
 		arena_release(&arena);
-		/* Three turns of 2.5 at 6 m are accelerated by 340 per whole travel². Not where another
-		 * feature becomes the nearest. */
+		/* Three turns of 2.5 at 6 m are accelerated by 340 per whole travel². Not where
+		 * another feature becomes the nearest. */
 		if (c.h > 1e-3 || f.overlap)
 			continue;
 		narrow++;
 		near += bounds_off(&b, &c) < 340 * c.h * c.h + 1e-12;
 	}
 	cr_expect_gt(near, narrow * 95 / 100, "%d of %d", near, narrow);
+}
+
+/* From 0 to 1, and every knot of the ways is one of the profile, to the last digit. */
+Test(calc_clearance_property, profiles_cover_the_travel)
+{
+	for (int n = 0; n < 600; n++) {
+		struct bench_body pair[2];
+		double *knots;
+		bench_pair((uint64_t)n, pair);
+		struct clearance_profile p =
+			clearance_of(&arena, &pair[0].body, &pair[1].body, 0, 0.1, FINE);
+		size_t count = motion_knots(
+			       &arena, &pair[0].body.motion, &pair[1].body.motion, &knots),
+		       k = 0;
+		cr_assert(p.knots[0].travel == 0 && p.knots[p.count - 1].travel == 1, "pair %d", n);
+		for (size_t i = 1; i < p.count; i++) {
+			cr_assert_gt(p.knots[i].travel, p.knots[i - 1].travel);
+			k += k < count && p.knots[i].travel == knots[k];
+		}
+		cr_assert_eq(k, count, "pair %d", n);
+		arena_release(&arena);
+	}
 }
 
 static double gap_at(const struct clearance_profile *p, double t)
