@@ -58,6 +58,21 @@ static void prepare(struct pairing *p)
 		p->way = 0;
 }
 
+static double across_of(const struct geo_body *a, const struct geo_body *b)
+{
+	return fmax(0, fmax(b->low - a->high, a->low - b->high));
+}
+
+/* Rates at a travel where the gap is `gap`. Bodies that lie over each other in the view, one before the other, only
+ * pass each other. */
+static void past_each_other(const struct clearance_result *r, double gap, struct clearance_rate *rate)
+{
+	if (!r->b || across_of(r->a, r->b) <= 0 || gap > across_of(r->a, r->b) + TOLERANCE)
+		return;
+	rate->past = hypot(rate->past, rate->along);
+	rate->along = 0;
+}
+
 /* Between bodies of which one is low, only what is no thicker than that can be held. */
 static unsigned parts_as_high(const struct pairing *p, const struct clearance_result *r, unsigned parts)
 {
@@ -170,6 +185,7 @@ static void judge_sliding(const struct pairing *p, struct clearance_result *r, c
 		unsigned between = taken_between(p, r, i);
 		if (!between)
 			continue;
+		past_each_other(r, (r->knots[i - 1].gap + r->knots[i].gap) / 2, &rates[n]);
 		double along = fabs(rates[n].along), past = fabs(rates[n].past);
 		n++;
 		if (past * 0.1 < along)
@@ -212,11 +228,6 @@ static void judge_clearance(const struct pairing *p, struct clearance_result *r,
 }
 
 /* ---- pairs ------------------------------------------------------------------------------------- */
-
-static double across_of(const struct geo_body *a, const struct geo_body *b)
-{
-	return fmax(0, fmax(b->low - a->high, a->low - b->high));
-}
 
 static double bottom(const struct geo_body *b)
 {
