@@ -80,11 +80,12 @@ static void tell(struct context *c, struct finding *f, const struct clearance_re
 	with(c, f, "part", largest_part(s ? s->parts : r->parts));
 }
 
-/* Wide enough for the largest part that is hurt, over the whole doubt; or so narrow that the smallest stays out. */
+/* Wide enough for the largest part that is hurt, over the whole doubt and over-travel; or so narrow that the smallest stays
+ * out. */
 static void add_ways(struct context *c, struct finding *f, const struct clearance_result *r)
 {
 	const struct clearance_stretch *s = telling(r);
-	double to = s ? fmin(s->start, s->end) : r->least;
+	double to = s ? fmin(s->start, s->end) - s->over : r->least;
 	struct value body = value_of_word("body"), finger = value_of_word("finger");
 	struct value wide = context_limit(c, "crush-gap", &body, 1, "geometry");
 	struct value narrow = context_limit(c, "enters-gap", &finger, 1, "geometry");

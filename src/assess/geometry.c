@@ -148,8 +148,8 @@ static unsigned kinds_of(const struct pairing *p, const struct clearance_result 
 static void judge_stretch(const struct pairing *p, struct clearance_result *r, struct clearance_stretch *s,
 	const struct moving_body *x, const struct moving_body *y)
 {
-	double over = s->opening ? (s->to >= 1 ? p->over_opening : 0) : (s->from <= 0 ? p->over_closing : 0);
-	double most = fmax(s->start, s->end) + r->doubt, least = fmax(fmin(s->start, s->end) - r->doubt - over, 0);
+	s->over = s->opening ? (s->to >= 1 ? p->over_opening : 0) : (s->from <= 0 ? p->over_closing : 0);
+	double most = fmax(s->start, s->end) + r->doubt, least = fmax(fmin(s->start, s->end) - r->doubt - s->over, 0);
 	s->parts = parts_as_high(p, r, parts_between(p, most, least));
 	if (!s->parts)
 		return;

@@ -42,6 +42,7 @@ struct clearance_stretch {
 	double start, end;         /* gap at `from` and at `to` */
 	bool opening;              /* it shrinks while the gate opens (end < start); else while it closes */
 	double speed;              /* m/s, the fastest rate at which it shrinks below CLEARANCE_FINE; 0: not to be told */
+	double over;               /* m, by which it may close farther than told here: over-travel at the end of the movement */
 	unsigned kinds;            /* enum clearance_kind, found here */
 	unsigned parts;            /* 1 << index into CLEARANCE_PARTS: that can be hurt here */
 };
