@@ -178,7 +178,7 @@ static void stretch_lines(struct builder *b, struct doc_row *row, const struct c
 			continue;
 		spans_add(b->arena, cell_line(b, row, 2), arena_format(b->arena, "%s: %s → %s", choice(b, s->opening
 			? "opening" : "closing"), millimetres(b, fmax(s->start, s->end)), millimetres(b, fmin(s->start, s->end))), 0);
-		if (s->speed > 0)
+		if (s->speed >= 0.005)
 			spans_add(b->arena, cell_line(b, row, 2), arena_format(b->arena, "%s m/s",
 				text_number(b->arena, s->speed, 2)), SPAN_GREY);
 	}

@@ -220,7 +220,7 @@ static bool moving_extent(const struct view *v, double box[4])
 	for (size_t i = 0; i < v->shapes.count; i++) {
 		const struct geo_body *body = v->shapes.items[i];
 		for (size_t k = 0; body->leaf && k < body->count; k++) {
-			if (!body->poses && !v->elevation)
+			if (!body->poses && !(v->elevation && text_begins(body->role, "leaf")))
 				continue;
 			box[0] = fmin(box[0], body->points[k].x);
 			box[1] = fmin(box[1], body->points[k].y);
