@@ -152,3 +152,16 @@ void arena_defer(struct arena *a, void (*run)(void *subject), void *subject)
 	d->next = a->deferred;
 	a->deferred = d;
 }
+
+static void release_scratch(void *subject)
+{
+	arena_release(subject);
+}
+
+struct arena *arena_scratch(struct arena *a)
+{
+	struct arena *scratch = arena_alloc(a, sizeof *scratch);
+	arena_init(scratch, a->escape);
+	arena_defer(a, release_scratch, scratch);
+	return scratch;
+}

@@ -52,6 +52,9 @@ char *arena_format(struct arena *a, const char *format, ...) __attribute__((form
  * mind, so that a subject just opened is never lost. */
 void arena_defer(struct arena *a, void (*run)(void *subject), void *subject);
 
+/* An arena for what is wanted only for a moment: released at the latest with `a`, or by arena_release(). */
+struct arena *arena_scratch(struct arena *a);
+
 /* Declares that memory ran out, for a foreign library that said so. Does not return. */
 _Noreturn void arena_exhausted(struct arena *a);
 

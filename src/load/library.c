@@ -252,6 +252,7 @@ static void fill_group(
 	}
 	for (size_t i = 0; i < count; i++) {
 		r->overlay = entries[i]->overlay;
+		r->replaced = r->replaced || (r->overlay && entries[i]->replaces);
 		r->known = entries[i]->known;
 		library_read_entry(r, group, entries[i]->node, entry_path(&r->bind, entries[i], i),
 			array + i * g->table->size);

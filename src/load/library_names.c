@@ -411,7 +411,8 @@ static void prune(const struct graph *g, size_t *open, size_t nodes)
 static void check_circles(struct lib_reader *r)
 {
 	const struct library *l = r->library;
-	struct graph g = {.library = l, .arena = r->bind.arena};
+	struct arena *scratch = arena_scratch(r->bind.arena);
+	struct graph g = {.library = l, .arena = scratch};
 	size_t nodes = l->definitions_count + l->limits_count;
 	size_t *open = arena_array(g.arena, nodes, sizeof *open);
 	for (size_t i = 0; i < r->rule_count; i++)
@@ -431,6 +432,7 @@ static void check_circles(struct lib_reader *r)
 			bind_entry(&r->bind, definition ? "definitions" : "limits", note->id, 0),
 			note->at, note->id ? note->id : "");
 	}
+	arena_release(scratch);
 }
 
 static struct value unknown_name(void *subject, const char *name)
@@ -518,7 +520,7 @@ void library_compile_rules(struct lib_reader *r)
 		if (v.rule->known) {
 			*v.rule->slot = rule_defer(a, v.rule->text, v.rule->at);
 			/* An overlay may have put another entry in the place of one that it calls. */
-			if (r->library->overlay_count)
+			if (r->replaced)
 				check_calls(r, v.rule);
 			continue;
 		}

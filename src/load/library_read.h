@@ -27,6 +27,7 @@ struct lib_reader {
 	struct choices ids[GROUP_COUNT]; /* of every entry, each group sorted */
 	struct schema fields;            /* of the record's root */
 	bool known;                      /* the entry being read was tested before */
+	bool replaced;                   /* some entry of an overlay stands in the place of a shipped one */
 	bool overlay;                    /* the file of the entry being read is an overlay's */
 	enum lib_group_id group;         /* of that entry */
 	void *entry;
