@@ -304,3 +304,28 @@ void bodies_pose(struct context *c, const struct body_set *set, struct geometry 
 	out->e1 = box[1][2];
 	out->f1 = box[1][3];
 }
+
+/* ---- strips ------------------------------------------------------------------------------------ */
+
+/* Keeps what lies on one side of a line x = at. */
+static size_t cut_at(const struct geo_point *in, size_t n, double at, double side, struct geo_point *out)
+{
+	size_t kept = 0;
+	for (size_t i = 0; i < n; i++) {
+		struct geo_point p = in[i], q = in[(i + 1) % n];
+		double sp = side * (p.x - at), sq = side * (q.x - at);
+		if (sp >= 0)
+			out[kept++] = p;
+		if ((sp > 0 && sq < 0) || (sp < 0 && sq > 0))
+			out[kept++] = (struct geo_point){at, p.y + (q.y - p.y) * sp / (sp - sq)};
+	}
+	return kept;
+}
+
+size_t body_strip(struct arena *a, const struct moving_body *body, double from, double to, struct geo_point **out)
+{
+	struct geo_point *half = arena_array(a, 2 * body->count, sizeof *half);
+	*out = arena_array(a, 4 * body->count, sizeof **out);
+	size_t n = cut_at(body->points, body->count, from, 1, half);
+	return cut_at(half, n, to, -1, *out);
+}

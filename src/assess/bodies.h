@@ -22,6 +22,9 @@ struct body_set bodies_build(struct context *c);
 /* Makes the poses of each body that moves, and the extent of both views. */
 void bodies_pose(struct context *c, const struct body_set *set, struct geometry *out);
 
+/* What of a polygon lies between two places along x: its corners, at most count + 4. */
+size_t body_strip(struct arena *a, const struct moving_body *body, double from, double to, struct geo_point **out);
+
 /* A length, an angle in rad or a number; false, outputs untouched, when it is not known. `*doubt`: how far it may be
  * from `*out`. */
 bool body_amount(struct context *c, const struct rule *r, struct dimension dim, double *out, double *doubt);

@@ -62,7 +62,7 @@ struct clearance_result {
 	const struct item *leaf;   /* NULL: between two leaves, or of the gate */
 	const struct clearance_knot *knots;
 	size_t knot_count;
-	const struct clearance_stretch *stretches;
+	struct clearance_stretch *stretches;
 	size_t stretch_count;
 	double least, greatest, least_at, greatest_at; /* gap, and travel */
 	double doubt;              /* every gap above is known to this much: tape, play, flex, sag */
