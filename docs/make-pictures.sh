@@ -12,13 +12,9 @@ for tool in pdftoppm pdftotext tmux convert; do
 		exit 2
 	}
 done
-twin=${TWIN:-}
-for record in examples/*/gate.yaml; do
-	folder=$(dirname "$record")
-	[ -n "$twin" ] || [ "$folder" = "$example" ] || twin=$folder
-done
+twin=${TWIN:-examples/harbour-yard-twin} swing=${SWING:-examples/quillmere-house}
 rm -rf "$work"
-if [ -z "$twin" ]; then
+if [ ! -f "$twin/gate.yaml" ]; then
 	twin=$work/yard-gate
 	"$pintle" new "$twin" --type sliding-cantilever >/dev/null
 fi
@@ -53,6 +49,14 @@ page() { # PDF PAGE OUT
 	pdftoppm -r 84 -gray -png -singlefile -f "$2" -l "$2" "$1" "$work/$3"
 	convert "$work/$3.png" -bordercolor '#999999' -border 1 "$work/$3-framed.png"
 	save "$work/$3-framed.png" "$3"
+}
+
+# Every page of a document on one sheet.
+sheet() { # PDF OUT
+	mkdir -p "$work/$2"
+	pdftoppm -r 17 -gray -png "$1" "$work/$2/page"
+	montage "$work/$2"/page*.png -tile 13x -geometry +3+3 -background '#999999' "$work/$2.png"
+	save "$work/$2.png" "$2"
 }
 
 # A screen of 96 columns. What does not fit in between is left out where "…" stands alone.
@@ -101,6 +105,18 @@ page "$file" "$drawings" drawings
 page "$file" "$zone" zone
 page "$file" "$((curves + 1))" curves
 [ ! -f "$work/bound/declaration.pdf" ] || page "$work/bound/declaration.pdf" 1 declaration
+
+"$pintle" bind "$swing" --into "$work/swing" >/dev/null || [ $? = 1 ]
+plan=$(page_with "$work/swing/technical-file.pdf" 'Plan')
+page "$work/swing/technical-file.pdf" "$plan" swing-plan
+"$pintle" draw "$swing" --into "$work/swing" >/dev/null
+convert -density 110 "$work/swing/clearance-leaf-lamp-pillar-leaf-2.svg" -bordercolor '#999999' -border 1 "$work/gap-chart.png"
+save "$work/gap-chart.png" gap-chart
+for record in examples/*/gate.yaml; do
+	job=$(basename "$(dirname "$record")")
+	"$pintle" bind "examples/$job" --into "$work/$job" >/dev/null || [ $? = 1 ]
+	sheet "$work/$job/technical-file.pdf" "sheet-$job"
+done
 
 path=$(cd "$(dirname "$pintle")" && pwd)
 PATH=$path:$PATH
