@@ -54,7 +54,7 @@ page() { # PDF PAGE OUT
 # Every page of a document on one sheet.
 sheet() { # PDF OUT
 	mkdir -p "$work/$2"
-	pdftoppm -r 17 -gray -png "$1" "$work/$2/page"
+	pdftoppm -r 13 -gray -png "$1" "$work/$2/page"
 	montage "$work/$2"/page*.png -tile 13x -geometry +3+3 -background '#999999' "$work/$2.png"
 	save "$work/$2.png" "$2"
 }

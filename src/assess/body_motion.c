@@ -164,7 +164,7 @@ static bool add_follower(struct making *m, const struct lib_step *lib)
 {
 	struct geo_point end, about;
 	struct followed way;
-	double doubt = 0, about_doubt = 0, angle[KNOTS], length[KNOTS];
+	double doubt = 0, about_doubt = 0, angle[KNOTS] = {0}, length[KNOTS] = {0};
 	const struct rule *const *point = lib->aim[0] ? lib->aim : lib->reach;
 	if (!point_at(m, point, &end, &doubt) || !point_at(m, lib->about, &about, &about_doubt) ||
 		!carried(m, lib, end, &way))
@@ -199,7 +199,7 @@ static bool add_link(struct making *m, const struct lib_step *lib)
 {
 	struct geo_point from, to, elbow;
 	struct followed way;
-	double from_doubt, to_doubt, first, second, unsure, angle[KNOTS], x[KNOTS], y[KNOTS];
+	double from_doubt, to_doubt, first, second, unsure, angle[KNOTS] = {0}, x[KNOTS] = {0}, y[KNOTS] = {0};
 	double side = text_equal(lib->elbow, "right") ? -1 : 1;
 	bool upper = text_equal(lib->link, "upper");
 	if (!point_at(m, lib->from, &from, &from_doubt) || !point_at(m, lib->to, &to, &to_doubt) ||

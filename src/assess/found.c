@@ -10,16 +10,15 @@ size_t found_most(const struct context *c)
 
 static struct words directions_of(struct context *c, const struct clearance_result *r)
 {
-	bool opening = r->slides, closing = r->slides;
-	for (size_t i = 0; i < r->stretch_count; i++) {
-		opening = opening || (r->stretches[i].kinds && r->stretches[i].opening);
-		closing = closing || (r->stretches[i].kinds && !r->stretches[i].opening);
-	}
+	bool shrinks[2] = {r->slides, r->slides}; /* while closing, while opening */
+	for (size_t i = 0; i < r->stretch_count; i++)
+		if (r->stretches[i].kinds)
+			shrinks[r->stretches[i].opening] = true;
 	const char **words = arena_array(c->arena, 2, sizeof *words);
 	size_t n = 0;
-	if (closing)
+	if (shrinks[0])
 		words[n++] = "closing";
-	if (opening)
+	if (shrinks[1])
 		words[n++] = "opening";
 	return (struct words){words, n};
 }
@@ -80,8 +79,8 @@ static void tell(struct context *c, struct finding *f, const struct clearance_re
 	with(c, f, "part", largest_part(s ? s->parts : r->parts));
 }
 
-/* Wide enough for the largest part that is hurt, over the whole doubt and over-travel; or so narrow that the smallest stays
- * out. */
+/* Wide enough for the largest part that is hurt, over the whole doubt and over-travel; or so narrow
+ * that the smallest stays out. */
 static void add_ways(struct context *c, struct finding *f, const struct clearance_result *r)
 {
 	const struct clearance_stretch *s = telling(r);
@@ -110,8 +109,8 @@ void found_report(struct context *c, const struct zone_result *z, struct place a
 	finding_source(f, z->zone->note.source, z->zone->note.standing);
 }
 
-void found_contradiction(struct context *c, const struct zone_result *z, const char *kind, const struct clearance_result *r,
-	struct place at)
+void found_contradiction(struct context *c, const struct zone_result *z, const char *kind,
+	const struct clearance_result *r, struct place at)
 {
 	struct finding *f = point_out(c, FINDING_CODE_GEOMETRY_FINDS, z->key, at);
 	with(c, f, "zone", z->zone->note.id);

@@ -1,4 +1,5 @@
-/* Private to `assess`: zones that the geometry found and the type does not list, or does not list for this kind of hazard. */
+/* Private to `assess`: zones that the geometry found and the type does not list, or does not list
+ * for this kind of hazard. */
 #ifndef ASSESS_FOUND_H
 #define ASSESS_FOUND_H
 
@@ -15,7 +16,7 @@ const struct lib_zone *found_zone(struct context *c, struct clearance_result *r)
 void found_report(struct context *c, const struct zone_result *z, struct place at);
 
 /* Reports that the geometry finds in a listed zone what is there said to be designed out or not present. */
-void found_contradiction(struct context *c, const struct zone_result *z, const char *kind, const struct clearance_result *r,
-	struct place at);
+void found_contradiction(struct context *c, const struct zone_result *z, const char *kind,
+	const struct clearance_result *r, struct place at);
 
 #endif

@@ -291,8 +291,8 @@ static void take_profile(struct clearance_result *r, const struct clearance_prof
 	r->doubt += fmax(profile->error - TOLERANCE, 0);
 }
 
-/* The play of a leaf that turns is measured at its free end: nearer its pivot it is less, as the radius. Taken where the
- * radius of what comes near is greatest; never less than a tenth. */
+/* The play of a leaf that turns is measured at its free end: nearer its pivot it is less, as the
+ * radius. Taken where the radius of what comes near is greatest; never less than a tenth. */
 static double play_share(const struct pairing *p, const struct clearance_result *r, const struct moving_body *x,
 	const struct moving_body *y)
 {
@@ -314,8 +314,8 @@ static double play_share(const struct pairing *p, const struct clearance_result 
 	return far > 0 ? fmin(fmax(near / far, 0.1), 1) : 1;
 }
 
-/* Takes over whom a part of the first body can crush that the whole did not show. What passes the end of a strip only passes
- * where it was cut: shearing is told of the whole. */
+/* Takes over whom a part of the first body can crush that the whole did not show. What passes the
+ * end of a strip only passes where it was cut: shearing is told of the whole. */
 static void take_part(struct pairing *p, struct clearance_result *r, struct clearance_result *part)
 {
 	unsigned crushed = 0;
@@ -338,9 +338,11 @@ static void take_part(struct pairing *p, struct clearance_result *r, struct clea
 	r->y = part->y;
 }
 
-/* A leaf that turns may be near a wall at its hinge all the way, and still close on it with its free end: it is looked at in
- * strips. Only against what stands around: its own piers and drive are described beside their place. */
-static void judge_strips(struct pairing *p, struct clearance_result *r, const struct moving_body *x, const struct moving_body *y)
+/* A leaf that turns may be near a wall at its hinge all the way, and still close on it with its
+ * free end: it is looked at in strips. Only against what stands around: its own piers and drive are
+ * described beside their place. */
+static void judge_strips(struct pairing *p, struct clearance_result *r, const struct moving_body *x,
+	const struct moving_body *y)
 {
 	enum { STRIPS_MAX = 8 };
 	double from = INFINITY, to = -INFINITY;
@@ -360,8 +362,8 @@ static void judge_strips(struct pairing *p, struct clearance_result *r, const st
 		if (strip.count < 3)
 			continue;
 		struct clearance_result part = *r;
-		struct clearance_profile profile = clearance_of(p->c->arena, &strip, y, across_of(r->a, r->b), TOLERANCE,
-			CLEARANCE_FINE + r->doubt);
+		struct clearance_profile profile = clearance_of(p->c->arena, &strip, y,
+			across_of(r->a, r->b), TOLERANCE, CLEARANCE_FINE + r->doubt);
 		take_profile(&part, &profile);
 		part.kinds = part.parts = 0;
 		part.stretch_count = 0;
@@ -378,7 +380,9 @@ static void compute_pair(struct pairing *p, size_t i, size_t k)
 	double across = across_of(a, b);
 	struct clearance_result *r = add_result(p, a, b);
 	r->doubt = a->doubt + b->doubt;
-	if (!clearance_may_come_near(x, y, across, CLEARANCE_FINE + r->doubt + p->play + p->sag + fmax(p->over_opening, p->over_closing)))
+	if (!clearance_may_come_near(x, y, across,
+		    CLEARANCE_FINE + r->doubt + p->play + p->sag +
+			    fmax(p->over_opening, p->over_closing)))
 		return;
 	struct clearance_profile profile = clearance_of(p->c->arena, x, y, across, TOLERANCE,
 		CLEARANCE_FINE + r->doubt + p->play + p->sag);

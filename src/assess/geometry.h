@@ -4,8 +4,9 @@
 
 #include "assess/context.h"
 
-/* Builds the bodies, computes the clearance of each pair that moves against each other, and says what it can do to whom.
- * `listed` of each clearance is left NULL. Result in c->result->geometry. */
+/* Builds the bodies, computes the clearance of each pair that moves against each other, and says
+ * what it can do to whom. `listed` of each clearance is left NULL. Result in c->result->geometry.
+ */
 void assess_geometry(struct context *c);
 
 /* clearance('a', 'b', what) for the leaf in hand: ids or roles; several pairs give the worst. Unknown when there is

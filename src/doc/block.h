@@ -55,7 +55,8 @@ void block_instrument(struct builder *b);
 /* plan.c */
 void block_drawing_plan(struct builder *b);
 void block_drawing_elevation(struct builder *b);
-/* NULL when there is nothing to draw, or it fits no scale; `*left_out`: bodies whose dimensions are not all on record. */
+/* NULL when there is nothing to draw, or it fits no scale; `*left_out`: bodies whose dimensions are
+ * not all on record. */
 struct drawing *plan_drawing(struct builder *b, bool elevation, int *denominator, size_t *left_out);
 
 /* chart.c */

@@ -1,4 +1,5 @@
-/* Clearance through travel: the gap of two bodies from closed to open, with its doubt, beside the sizes of parts of the body. */
+/* Clearance through travel: the gap of two bodies from closed to open, with its doubt, beside the
+ * sizes of parts of the body. */
 #include <math.h>
 
 #include "base/text.h"
@@ -116,7 +117,8 @@ static void draw_hurt(const struct chart *c)
 	drawing_circle(a, c->d, x, y, 0.9, 0.25, 1);
 	bool right = c->r->least_at > 0.8;
 	draw_words(c, x + (right ? -1.8 : 1.8), y + 1.4,
-		quantity_text(a, quantity_of(round(c->r->least * 1e4) / 1e4, DIM_LENGTH)), right ? ALIGN_RIGHT : ALIGN_LEFT);
+		quantity_text(a, quantity_of(round(c->r->least * 1e4) / 1e4, DIM_LENGTH)),
+		right ? ALIGN_RIGHT : ALIGN_LEFT);
 }
 
 struct drawing *chart_drawing(struct builder *b, const struct clearance_result *r)
@@ -176,8 +178,12 @@ static void stretch_lines(struct builder *b, struct doc_row *row, const struct c
 		const struct clearance_stretch *s = &r->stretches[i];
 		if (!s->kinds)
 			continue;
-		spans_add(b->arena, cell_line(b, row, 2), arena_format(b->arena, "%s: %s → %s", choice(b, s->opening
-			? "opening" : "closing"), millimetres(b, fmax(s->start, s->end)), millimetres(b, fmin(s->start, s->end))), 0);
+		spans_add(b->arena, cell_line(b, row, 2),
+			arena_format(b->arena, "%s: %s → %s",
+				choice(b, s->opening ? "opening" : "closing"),
+				millimetres(b, fmax(s->start, s->end)),
+				millimetres(b, fmin(s->start, s->end))),
+			0);
 		if (s->speed >= 0.005)
 			spans_add(b->arena, cell_line(b, row, 2), arena_format(b->arena, "%s m/s",
 				text_number(b->arena, s->speed, 2)), SPAN_GREY);

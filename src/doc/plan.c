@@ -50,7 +50,8 @@ static bool choose_scale(struct view *v)
 
 /* ---- bodies ------------------------------------------------------------------------------------ */
 
-static struct draw *draw_outline(struct view *v, const struct geo_point *points, size_t count, double stroke, double fill)
+static struct draw *draw_outline(
+	struct view *v, const struct geo_point *points, size_t count, double stroke, double fill)
 {
 	struct draw_point *p = arena_array(v->b->arena, count, sizeof *p);
 	for (size_t i = 0; i < count; i++)
@@ -125,7 +126,9 @@ static void draw_clearances(struct view *v)
 		drawing_line(a, v->d, p.x - 1.1, p.y - 1.1, p.x + 1.1, p.y + 1.1, 0.25);
 		drawing_line(a, v->d, p.x - 1.1, p.y + 1.1, p.x + 1.1, p.y - 1.1, 0.25);
 		drawing_text(a, v->d, p.x + 1.6, p.y + 1.2,
-			quantity_text(a, quantity_of(round(r->least * 1e3) / 1e3, DIM_LENGTH)), TEXT_SIZE, ALIGN_LEFT)->bold = true;
+			quantity_text(a, quantity_of(round(r->least * 1e3) / 1e3, DIM_LENGTH)),
+			TEXT_SIZE, ALIGN_LEFT)
+			->bold = true;
 	}
 }
 

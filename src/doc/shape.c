@@ -49,6 +49,9 @@ static double turn(struct draw_point o, struct draw_point a, struct draw_point b
 size_t shape_swept(struct arena *a, const struct geo_body *body, size_t pose, struct draw_point **out)
 {
 	size_t n = body->count * 2, k = 0;
+	*out = NULL;
+	if (!n)
+		return 0;
 	struct draw_point *p = arena_array(a, n, sizeof *p);
 	struct draw_point *hull = arena_array(a, 2 * n + 1, sizeof *hull);
 	for (size_t i = 0; i < n; i++) {

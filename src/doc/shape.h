@@ -14,8 +14,9 @@ struct shapes {
 /* Plan or elevation; count 0 without a geometry. */
 struct shapes shapes_of(struct builder *b, bool elevation);
 
-/* What a moving body sweeps between two neighbouring poses: their convex hull, `pose` from 0 to GEOMETRY_POSES - 2. Exactly
- * that for convex bodies on a straight way, a little less on a bend, never less than both poses. Returns the number of corners. */
+/* What a moving body sweeps between two neighbouring poses: their convex hull, `pose` from 0 to
+ * GEOMETRY_POSES - 2. Exactly that for convex bodies on a straight way, a little less on a bend,
+ * never less than both poses. Returns the number of corners. */
 size_t shape_swept(struct arena *a, const struct geo_body *body, size_t pose, struct draw_point **out);
 
 /* The corners of a body at a pose; a body that stands has only one. */

@@ -41,8 +41,10 @@ struct clearance_stretch {
 	double from, to;           /* travel, from < to */
 	double start, end;         /* gap at `from` and at `to` */
 	bool opening;              /* it shrinks while the gate opens (end < start); else while it closes */
-	double speed;              /* m/s, the fastest rate at which it shrinks below CLEARANCE_FINE; 0: not to be told */
-	double over;               /* m, by which it may close farther than told here: over-travel at the end of the movement */
+	double speed; /* m/s, the fastest rate at which it shrinks below CLEARANCE_FINE; 0: not to
+			 be told */
+	double over;  /* m, by which it may close farther than told here: over-travel at the end of
+			 the movement */
 	unsigned kinds;            /* enum clearance_kind, found here */
 	unsigned parts;            /* 1 << index into CLEARANCE_PARTS: that can be hurt here */
 };
@@ -68,7 +70,8 @@ struct clearance_result {
 	double doubt;              /* every gap above is known to this much: tape, play, flex, sag */
 	bool slides;               /* past each other, at some travel at which a part fits between */
 	unsigned kinds, parts;     /* of all stretches, and of sliding */
-	const char *listed;        /* key of the zone that deals with it (the first one listed for it, else its own); NULL: nothing found */
+	const char *listed; /* key of the zone that deals with it (the first one listed for it, else
+			       its own); NULL: nothing found */
 	unsigned own;              /* kinds that no listed zone deals with: judged in a zone of its own */
 	double x, y;               /* where the gap is least while something can be hurt; in the view */
 };
@@ -77,7 +80,8 @@ struct geometry {
 	struct geo_body *bodies;
 	size_t body_count;
 	size_t left_out;           /* bodies whose dimensions are not all on record */
-	struct clearance_result *clearances; /* sorted by key; pairs that never come within CLEARANCE_FINE included without knots */
+	struct clearance_result *clearances; /* sorted by key; pairs that never come within
+						CLEARANCE_FINE included without knots */
 	size_t clearance_count;
 	double x0, y0, x1, y1;     /* extent in plan, all poses included */
 	double e0, f0, e1, f1;     /* extent in elevation */

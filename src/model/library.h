@@ -94,10 +94,11 @@ struct lib_underside {
 	struct place at;
 };
 
-/* YAML group `types`: {id, family, movement: horizontal|perpendicular-axis|vertical|parallel-axis, dimensions: [field…],
- * agrees: [rules that the dimensions must keep among themselves], travel: rule (way of the main edge), leaves: rule
- * (how many), mirror: rule (x of the line), origin: [x, y] (from which fixed objects are measured),
- * clearance: [plan, elevation], found: zone id, underside: [one], motions: [...], bodies: [...], zones: [zone ids]}. */
+/* YAML group `types`: {id, family, movement: horizontal|perpendicular-axis|vertical|parallel-axis,
+ * dimensions: [field…], agrees: [rules that the dimensions must keep among themselves], travel:
+ * rule (way of the main edge), leaves: rule (how many), mirror: rule (x of the line), origin: [x,
+ * y] (from which fixed objects are measured), clearance: [plan, elevation], found: zone id,
+ * underside: [one], motions: [...], bodies: [...], zones: [zone ids]}. */
 struct lib_type {
 	struct lib_note note;
 	const char *family, *movement, *found;
@@ -130,8 +131,9 @@ struct lib_hazard {
 
 /* YAML group `zones`: {id, when: rule (zone exists), per: leaf|gate, edge: main|secondary|none,
  * directions: [closing, opening], absent-when: rule (not-present may be claimed), asks: [field…],
- * covers: [a~b: pairs of bodies, by id or role, that are dealt with here], hazards: [...], plan: id of a force plan, at: [x-rule, y-rule] (where its number stands in plan),
- * at-elevation: [x, y]}. Facts asked for are written under zones.<key>.facts and named here.<id>. */
+ * covers: [a~b: pairs of bodies, by id or role, that are dealt with here], hazards: [...], plan: id
+ * of a force plan, at: [x-rule, y-rule] (where its number stands in plan), at-elevation: [x, y]}.
+ * Facts asked for are written under zones.<key>.facts and named here.<id>. */
 struct lib_zone {
 	struct lib_note note;
 	const struct rule *when, *absent_when;
@@ -167,9 +169,10 @@ struct lib_need {
 	struct place at;
 };
 
-/* YAML group `measures`: {id, step: design|safeguard|information, protection: A..E, answers: [kinds],
- * never: [kinds], asks: [field…], needs: [...]}. A kind in neither list is not answered. Each zone that lists the measure
- * for some hazard asks the measure's questions too, once it is chosen; a question of the zone with the same id wins. */
+/* YAML group `measures`: {id, step: design|safeguard|information, protection: A..E, answers:
+ * [kinds], never: [kinds], asks: [field…], needs: [...]}. A kind in neither list is not answered.
+ * Each zone that lists the measure for some hazard asks the measure's questions too, once it is
+ * chosen; a question of the zone with the same id wins. */
 struct lib_measure {
 	struct lib_note note;
 	const char *step, *protection;

@@ -143,16 +143,19 @@ struct rule *rule_defer(struct arena *a, const char *text, struct place at)
 	return r;
 }
 
-struct rule_node *rule_root(const struct rule *r)
+struct rule_node *rule_root(struct arena *a, const struct rule *r)
 {
-	if (!*r->root) {
-		struct findings found;
-		findings_init(&found, r->arena);
-		struct rule_report to = {r->arena, r->text, r->at, &found, false};
-		struct rule_node *root = rule_parse(&to);
-		*r->root = to.failed ? NULL : root;
-	}
-	return *r->root;
+	if (*r->root)
+		return *r->root;
+	struct findings found;
+	findings_init(&found, a);
+	struct rule_report to = {a, r->text, r->at, &found, false};
+	struct rule_node *root = rule_parse(&to);
+	if (to.failed)
+		return NULL;
+	if (a == r->arena)
+		*r->root = root;
+	return root;
 }
 
 const char *rule_text(const struct rule *r)
@@ -162,7 +165,7 @@ const char *rule_text(const struct rule *r)
 
 static struct value evaluate(struct rule_evaluation *e, const struct rule *r)
 {
-	struct rule_node *root = rule_root(r);
+	struct rule_node *root = rule_root(e->arena, r);
 	return root ? rule_evaluate(e, root) : value_unknown();
 }
 
@@ -304,7 +307,8 @@ char *rule_shown(struct arena *a, const struct rule *r, const struct rule_names 
 {
 	struct buf b;
 	buf_init(&b, a);
-	if (rule_root(r))
-		show(&b, rule_root(r), names);
+	struct rule_node *root = rule_root(a, r);
+	if (root)
+		show(&b, root, names);
 	return b.bytes;
 }

@@ -59,5 +59,6 @@ bool rule_shortfall(struct arena *a, const struct rule *r, const struct rule_nam
 	struct rule_shortfall *out)
 {
 	struct search s = {a, {.arena = a, .names = names}, out};
-	return r && rule_root(r) && find(&s, rule_root(r));
+	struct rule_node *root = r ? rule_root(a, r) : NULL;
+	return root && find(&s, root);
 }

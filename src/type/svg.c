@@ -81,8 +81,8 @@ static void put_shape(struct buf *out, const struct drawing *d, const struct dra
 		put_points(out, d, w);
 		break;
 	case DRAW_CIRCLE:
-		buf_format(out, "<circle cx=\"%g\" cy=\"%g\" r=\"%g\"", tidy(w->points[0].x), tidy(d->height - w->points[0].y),
-			tidy(w->radius));
+		buf_format(out, "<circle cx=\"%g\" cy=\"%g\" r=\"%g\"", tidy(w->points[0].x),
+			tidy(d->height - w->points[0].y), tidy(w->radius));
 		put_paint(out, w, true);
 		break;
 	case DRAW_TEXT:
@@ -94,11 +94,15 @@ static void put_shape(struct buf *out, const struct drawing *d, const struct dra
 
 void svg_write(struct buf *out, const struct drawing *d, const char *title)
 {
-	buf_format(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-		"<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%gmm\" height=\"%gmm\" viewBox=\"0 0 %g %g\""
-		" font-family=\"sans-serif\" role=\"img\">\n<title>", tidy(d->width), tidy(d->height), tidy(d->width), tidy(d->height));
+	buf_format(out,
+		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+		"<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%gmm\" "
+		"height=\"%gmm\" viewBox=\"0 0 %g %g\""
+		" font-family=\"sans-serif\" role=\"img\">\n<title>",
+		tidy(d->width), tidy(d->height), tidy(d->width), tidy(d->height));
 	put_text(out, title);
-	buf_format(out, "</title>\n<rect width=\"%g\" height=\"%g\" fill=\"rgb(255,255,255)\"/>\n", tidy(d->width), tidy(d->height));
+	buf_format(out, "</title>\n<rect width=\"%g\" height=\"%g\" fill=\"rgb(255,255,255)\"/>\n",
+		tidy(d->width), tidy(d->height));
 	for (const struct draw *w = d->first; w; w = w->next)
 		put_shape(out, d, w);
 	buf_put(out, "</svg>\n");

@@ -1,4 +1,5 @@
-/* A drawing as SVG 1.1: millimetres, y up as in the drawing, one generic family. The same drawing gives the same bytes. */
+/* A drawing as SVG 1.1: millimetres, y up as in the drawing, one generic family. The same drawing
+ * gives the same bytes. */
 #ifndef TYPE_SVG_H
 #define TYPE_SVG_H
 

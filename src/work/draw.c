@@ -50,8 +50,8 @@ static struct sheets make_sheets(struct job *job, struct draw_result *result)
 	for (size_t i = 0; g && i < g->clearance_count; i++) {
 		const struct clearance_result *r = &g->clearances[i];
 		if (r->kinds)
-			add_sheet(&s, chart_drawing(b, r), chart_name(job->arena, r), label_with(b, "summary-chart", "pair",
-				r->key));
+			add_sheet(&s, chart_drawing(b, r), chart_name(job->arena, r),
+				label_with(b, "summary-chart", "pair", r->key));
 	}
 	return s;
 }

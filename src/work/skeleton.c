@@ -266,7 +266,9 @@ static size_t leaves_of(const struct writer *w)
 {
 	static const struct rule_names NOTHING = {NULL, nothing_known, nothing_called};
 	struct value v = w->type->leaves ? rule_value(w->arena, w->type->leaves, &NOTHING) : value_unknown();
-	return v.kind == VALUE_QUANTITY && v.quantity.value >= 1 && v.quantity.value <= 8 ? (size_t)v.quantity.value : 1;
+	return v.kind == VALUE_QUANTITY && v.quantity.value >= 1 && v.quantity.value <= 8
+		       ? (size_t)v.quantity.value
+		       : 1;
 }
 
 char *skeleton_text(struct arena *a, const struct library *library, const struct lib_type *type,

@@ -13,7 +13,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 static const char LIBRARY[] =
 	"library: 1\n"
-	"types: [{id: slider, standing: practice, family: f, movement: m, zones: [edge],\n"
+	"types: [{id: slider, standing: practice, family: f, movement: horizontal, zones: [edge],\n"
 	"  dimensions: [{id: opening, is: length, to: 20 m}, {id: rack, is: word, choices: [a, "
 	"b]}]}]\n"
 	"zones: [{id: edge, standing: practice, asks: [{id: gap, is: length}, {id: seen, is: "

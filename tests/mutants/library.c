@@ -152,11 +152,11 @@ static void limit(struct search *s, const struct lib_limit *l)
 						 : arena_format(s->arena, "%s@%s", l->note.id,
 							   l->variants[v].id);
 			if (row->value)
-				literals(s, rule_root(row->value), row->at, "limit", id,
+				literals(s, rule_root(s->arena, row->value), row->at, "limit", id,
 					*when ? arena_format(s->arena, "%s when %s", value, when)
 					      : value);
 			if (row->when)
-				literals(s, rule_root(row->when), row->at, "condition of a limit", id,
+				literals(s, rule_root(s->arena, row->when), row->at, "condition of a limit", id,
 					when);
 		}
 }

@@ -31,7 +31,7 @@ while read -r link; do
 	esac
 done <"$work/links"
 for picture in docs/pictures/*.png; do
-	check "$picture is shown" grep -q "$picture" README.md
+	check "$picture is shown" grep -qE "(docs/)?pictures/$(basename "$picture")" README.md docs/examples.md
 	check "$picture is at most 150 KB" [ "$(wc -c <"$picture")" -le 153600 ]
 done
 for page in docs/*.md; do

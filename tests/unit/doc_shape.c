@@ -1,5 +1,5 @@
-/* Drawings from a geometry made by hand: 6 m leaf that slides by 4 m, 60 mm thick, and a wall; figures beside the checks are worked out
- * from these. Charts and SVG of the same. */
+/* Drawings from a geometry made by hand: 6 m leaf that slides by 4 m, 60 mm thick, and a wall;
+ * figures beside the checks are worked out from these. Charts and SVG of the same. */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <setjmp.h>
@@ -42,7 +42,8 @@ static struct clearance_result clearance(const struct geo_body *leaf, const stru
 	struct clearance_stretch *stretch = arena_alloc(&a, sizeof *stretch);
 	knots[0] = (struct clearance_knot){0, 0.5};
 	knots[1] = (struct clearance_knot){1, 0.3};
-	*stretch = (struct clearance_stretch){0, 1, 0.5, 0.3, true, 0.1, CLEARANCE_CRUSHING, 1};
+	*stretch = (struct clearance_stretch){.to = 1, .start = 0.5, .end = 0.3, .opening = true, .speed = 0.1,
+		.kinds = CLEARANCE_CRUSHING, .parts = 1};
 	return (struct clearance_result){.key = "leaf~wall@leaf-1", .a = leaf, .b = wall, .leaf = &LEAF, .knots = knots,
 		.knot_count = 2, .stretches = stretch, .stretch_count = 1, .least = 0.3, .greatest = 0.5, .least_at = 1,
 		.doubt = 0.01, .kinds = CLEARANCE_CRUSHING, .parts = 1, .listed = "z", .x = 10.3, .y = 0.5};
@@ -63,11 +64,22 @@ static struct builder *make_builder(void)
 	findings_init(&findings, &a);
 	struct geo_body *bodies = arena_array(&a, 3, sizeof *bodies);
 	const struct geo_point *leaf = box(0, 0, 6, 0.06);
-	bodies[0] = (struct geo_body){.id = "leaf", .role = "leaf", .name = "leaf", .leaf = &LEAF, .moves = true, .count = 4,
-		.points = leaf, .poses = slide(leaf, 4)};
+	bodies[0] = (struct geo_body){.id = "leaf",
+		.role = "leaf",
+		.name = "leaf",
+		.leaf = &LEAF,
+		.moves = true,
+		.count = 4,
+		.points = leaf,
+		.poses = slide(leaf, 4)};
 	bodies[1] = (struct geo_body){.id = "wall", .role = "wall", .name = "wall", .item = &WALL, .count = 4,
 		.points = box(10.4, 0.98, 10.6, 1.08)};
-	bodies[2] = (struct geo_body){.id = "wall", .role = "wall", .name = "wall", .item = &WALL, .elevation = true, .count = 4,
+	bodies[2] = (struct geo_body){.id = "wall",
+		.role = "wall",
+		.name = "wall",
+		.item = &WALL,
+		.elevation = true,
+		.count = 4,
 		.points = box(10.4, 0, 10.6, 2)};
 	struct clearance_result *clearances = arena_alloc(&a, sizeof *clearances);
 	*clearances = clearance(&bodies[0], &bodies[1]);
@@ -76,7 +88,11 @@ static struct builder *make_builder(void)
 	none = (struct item_list){.path = "gate.bodies"};
 	record = (struct record){.file = "gate.yaml", .text = "", .digest = "00", .lists = &none, .list_count = 1};
 	for (int i = 0; i < 2; i++) /* two zones at one place */
-		zones[i] = (struct zone_result){.number = i + 1, .key = "z", .zone = &lib_zone, .has_plan = true, .plan_x = 4};
+		zones[i] = (struct zone_result){.number = i + 1,
+			.key = "z",
+			.zone = &lib_zone,
+			.has_plan = true,
+			.plan_x = 4};
 	assessment = (struct assessment){.record = &record, .library = &library, .findings = &findings,
 		.geometry = bare_geometry ? NULL : &geometry, .zones = zones, .zone_count = 2};
 	struct doc_input *input = arena_alloc(&a, sizeof *input);
@@ -188,7 +204,8 @@ Test(doc_shape, a_chart_shows_the_gap_from_closed_to_open)
 		gap = w->kind == DRAW_LINE && w->stroke == 0.35 ? w : gap;
 		band = w->kind == DRAW_POLYGON && w->count == 4 ? w : band;
 	}
-	/* 510 mm on 37 mm: 500 mm stand at 15 + 36.27 mm, 300 mm at 15 + 21.76 mm; ± 10 mm are 1.45 mm a band's width. */
+	/* 510 mm on 37 mm: 500 mm stand at 15 + 36.27 mm, 300 mm at 15 + 21.76 mm; ± 10 mm are 1.45
+	 * mm a band's width. */
 	cr_assert(gap && band && gap->count == 2);
 	cr_expect_float_eq(gap->points[0].y, 15 + 37 * 500.0 / 510, 1e-9);
 	cr_expect_float_eq(gap->points[1].y, 15 + 37 * 300.0 / 510, 1e-9);
