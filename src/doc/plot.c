@@ -3,27 +3,12 @@
 #include <math.h>
 
 #include "base/text.h"
+#include "doc/axes.h"
 
 /* The frame of the axes inside the drawing, mm. */
 enum { LEFT = 14, RIGHT = 158, BOTTOM = 11, TOP = 55 };
 
 static const double BEFORE_S = 0.25, AFTER_S = 0.5; /* shown before contact and after the end */
-static const double TICK = 1.2, TEXT_SIZE = 7.5;
-
-struct scale {
-	double x_from, x_to, y_to; /* s, s, N; forces begin at 0 */
-};
-
-static double paper_x(const struct scale *s, double t)
-{
-	return LEFT + (t - s->x_from) / (s->x_to - s->x_from) * (RIGHT - LEFT);
-}
-
-static double paper_y(const struct scale *s, double f)
-{
-	double y = BOTTOM + f / s->y_to * (TOP - BOTTOM);
-	return y < BOTTOM ? BOTTOM : y > TOP ? TOP : y;
-}
 
 static size_t first_at(const struct recording *r, double from)
 {
@@ -78,59 +63,32 @@ size_t plot_thin(struct arena *a, const struct recording *r, double from, double
 	return n;
 }
 
-/* 1, 2 or 5 times a power of ten, so that about `about` steps fit in `span`. */
-static double tidy_step(double span, int about)
-{
-	double raw = span / about, power = pow(10, floor(log10(raw)));
-	double lead = raw / power;
-	return power * (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10);
-}
-
 static bool drawable(const struct run_result *run)
 {
 	return run->recording && run->recording->count > 1 && isfinite(run->t0) &&
 		run->peak > 0 && run->peak < 1e9;
 }
 
-static struct scale choose_scale(const struct point_result *p, const struct plot_limit *l)
+static struct axes choose_axes(const struct point_result *p, const struct plot_limit *l)
 {
 	double top = fmax(l->static_n * 1.5, p->limit);
 	for (size_t i = 0; i < p->run_count; i++)
 		if (drawable(&p->runs[i]))
 			top = fmax(top, p->runs[i].peak);
-	double step = tidy_step(top * 1.08, 5);
-	return (struct scale){-BEFORE_S, l->end_s + AFTER_S, ceil(top * 1.08 / step) * step};
+	double step = axes_step(top * 1.08, 5);
+	return (struct axes){LEFT, RIGHT, BOTTOM, TOP, -BEFORE_S, l->end_s + AFTER_S, ceil(top * 1.08 / step) * step};
 }
 
-static void draw_text(struct arena *a, struct drawing *d, double x, double y, const char *text,
-	enum doc_align align)
+static void draw_frame(struct arena *a, struct drawing *d, const struct axes *s, const struct plot_words *words)
 {
-	drawing_text(a, d, x, y, text, TEXT_SIZE, align);
-}
-
-static void draw_axes(struct arena *a, struct drawing *d, const struct scale *s,
-	const struct plot_words *words)
-{
-	drawing_line(a, d, LEFT, BOTTOM, RIGHT, BOTTOM, 0.2);
-	drawing_line(a, d, LEFT, BOTTOM, LEFT, TOP, 0.2);
-	double step = tidy_step(s->y_to, 5);
-	for (int i = 0; i * step <= s->y_to * (1 + 1e-9); i++) {
-		double y = paper_y(s, i * step);
-		drawing_line(a, d, LEFT - TICK, y, LEFT, y, 0.2);
-		if (i)
-			drawing_line(a, d, LEFT, y, RIGHT, y, 0.08)->grey = 0.8;
-		draw_text(a, d, LEFT - 2, y - 0.9, text_number(a, i * step, 0), ALIGN_RIGHT);
-	}
-	for (int t = 0; t <= (int)floor(s->x_to); t++) {
-		double x = paper_x(s, t);
-		drawing_line(a, d, x, BOTTOM - TICK, x, BOTTOM, 0.2);
-		draw_text(a, d, x, BOTTOM - 4.2, text_number(a, t, 0), ALIGN_CENTRE);
-	}
-	double zero = paper_x(s, 0);
+	axes_draw(a, d, s, axes_step(s->y_to, 5), 1, true);
+	for (int t = 0; t <= (int)floor(s->x_to); t++)
+		axes_mark(a, d, s, t, 4.2, text_number(a, t, 0));
+	double zero = axes_x(s, 0);
 	struct draw *contact = drawing_line(a, d, zero, BOTTOM, zero, TOP, 0.1);
 	contact->grey = 0.6;
-	draw_text(a, d, LEFT - 12, TOP + 3, words->force, ALIGN_LEFT);
-	draw_text(a, d, RIGHT, 1.4, words->time, ALIGN_RIGHT);
+	axes_words(a, d, LEFT - 12, TOP + 3, words->force, ALIGN_LEFT);
+	axes_words(a, d, RIGHT, 1.4, words->time, ALIGN_RIGHT);
 }
 
 /* Seconds from contact to the first passing of the static force: the earliest of all recordings, which
@@ -144,25 +102,25 @@ static double earliest_t1(const struct point_result *p)
 	return isfinite(earliest) ? earliest : 0;
 }
 
-static void draw_limit(struct arena *a, struct drawing *d, const struct scale *s,
+static void draw_limit(struct arena *a, struct drawing *d, const struct axes *s,
 	const struct point_result *p, const struct plot_limit *l, const struct plot_words *words)
 {
 	double step = earliest_t1(p) + l->dynamic_s;
 	struct draw_point line[] = {
-		{paper_x(s, s->x_from), paper_y(s, p->limit)}, {paper_x(s, step), paper_y(s, p->limit)},
-		{paper_x(s, step), paper_y(s, l->static_n)},
-		{paper_x(s, l->end_s), paper_y(s, l->static_n)},
-		{paper_x(s, l->end_s), paper_y(s, l->contact_n)},
-		{paper_x(s, s->x_to), paper_y(s, l->contact_n)},
+		{axes_x(s, s->x_from), axes_y(s, p->limit)}, {axes_x(s, step), axes_y(s, p->limit)},
+		{axes_x(s, step), axes_y(s, l->static_n)},
+		{axes_x(s, l->end_s), axes_y(s, l->static_n)},
+		{axes_x(s, l->end_s), axes_y(s, l->contact_n)},
+		{axes_x(s, s->x_to), axes_y(s, l->contact_n)},
 	};
 	drawing_polyline(a, d, line, sizeof line / sizeof *line, 0.5);
 	const char *forces[] = {text_number(a, p->limit, 1), text_number(a, l->static_n, 1),
 		text_number(a, l->contact_n, 1)};
-	draw_text(a, d, line[1].x + 1.2, line[1].y - 2.6,
+	axes_words(a, d, line[1].x + 1.2, line[1].y - 2.6,
 		arena_format(a, "%s %s N", words->limit, forces[0]), ALIGN_LEFT);
-	draw_text(a, d, line[3].x - 1.2, line[3].y + 1.1,
+	axes_words(a, d, line[3].x - 1.2, line[3].y + 1.1,
 		arena_format(a, "%s %s N", words->limit, forces[1]), ALIGN_RIGHT);
-	draw_text(a, d, line[5].x, line[5].y + 1.1, arena_format(a, "%s N", forces[2]), ALIGN_RIGHT);
+	axes_words(a, d, line[5].x, line[5].y + 1.1, arena_format(a, "%s N", forces[2]), ALIGN_RIGHT);
 }
 
 /* Black lines told apart by slightly different dashes. */
@@ -177,7 +135,7 @@ static void set_stroke(struct draw *w, size_t run)
 	w->gap = STROKES[run % STROKE_COUNT].gap;
 }
 
-static void draw_run(struct arena *a, struct drawing *d, const struct scale *s,
+static void draw_run(struct arena *a, struct drawing *d, const struct axes *s,
 	const struct run_result *run, size_t index)
 {
 	struct draw_point *points;
@@ -186,8 +144,8 @@ static void draw_run(struct arena *a, struct drawing *d, const struct scale *s,
 	size_t kept = 0;
 	for (size_t i = 0; i < n; i++)
 		if (isfinite(points[i].x) && isfinite(points[i].y))
-			points[kept++] = (struct draw_point){paper_x(s, points[i].x - run->t0),
-				paper_y(s, points[i].y)};
+			points[kept++] = (struct draw_point){axes_x(s, points[i].x - run->t0),
+				axes_y(s, points[i].y)};
 	if (kept > 1)
 		set_stroke(drawing_polyline(a, d, points, kept, 0.22), index);
 }
@@ -201,7 +159,7 @@ static void draw_key(struct arena *a, struct drawing *d, const struct point_resu
 		if (!drawable(&p->runs[i]))
 			continue;
 		set_stroke(drawing_line(a, d, RIGHT - 40, y + 0.9, RIGHT - 30, y + 0.9, 0.25), i);
-		draw_text(a, d, RIGHT - 28, y, words->runs[i], ALIGN_LEFT);
+		axes_words(a, d, RIGHT - 28, y, words->runs[i], ALIGN_LEFT);
 		y -= 3.6;
 	}
 }
@@ -210,8 +168,8 @@ struct drawing *plot_draw(struct arena *a, const struct point_result *point,
 	const struct plot_limit *limit, const struct plot_words *words)
 {
 	struct drawing *d = drawing_new(a, PLOT_WIDTH, PLOT_HEIGHT);
-	struct scale s = choose_scale(point, limit);
-	draw_axes(a, d, &s, words);
+	struct axes s = choose_axes(point, limit);
+	draw_frame(a, d, &s, words);
 	for (size_t i = 0; i < point->run_count; i++)
 		if (drawable(&point->runs[i]))
 			draw_run(a, d, &s, &point->runs[i], i);

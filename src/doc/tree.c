@@ -190,6 +190,26 @@ struct draw *drawing_text(struct arena *a, struct drawing *d, double x, double y
 	return w;
 }
 
+void drawing_place(struct arena *a, struct drawing *d, const struct drawing *from, double x, double y)
+{
+	for (const struct draw *w = from->first; w; w = w->next) {
+		struct draw *copy = draw_add(a, d, w->kind, w->points, w->count);
+		struct draw_point *points = copy->points;
+		*copy = *w;
+		copy->points = points;
+		copy->next = NULL;
+		for (size_t i = 0; i < copy->count; i++)
+			points[i] = (struct draw_point){points[i].x + x, points[i].y + y};
+	}
+}
+
+void drawing_move(struct drawing *d, double x, double y)
+{
+	for (struct draw *w = d->first; w; w = w->next)
+		for (size_t i = 0; i < w->count; i++)
+			w->points[i] = (struct draw_point){w->points[i].x + x, w->points[i].y + y};
+}
+
 /* The dump. One line a node, two blanks a level; spans with their marks, so that a changed word, link
  * or style shows as one changed line. */
 

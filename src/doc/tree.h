@@ -167,6 +167,11 @@ struct draw *drawing_circle(struct arena *a, struct drawing *d, double x, double
 struct draw *drawing_text(struct arena *a, struct drawing *d, double x, double y, const char *text,
 	double size, enum doc_align align);
 
+/* Copies what `from` shows into `d`, moved by (x, y). Texts are shared. */
+void drawing_place(struct arena *a, struct drawing *d, const struct drawing *from, double x, double y);
+/* Moves all that `d` shows. */
+void drawing_move(struct drawing *d, double x, double y);
+
 /* Plain text dump of the tree, for tests. */
 char *document_dump(struct arena *a, const struct document *d);
 
