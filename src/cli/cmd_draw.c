@@ -38,6 +38,8 @@ static enum exit_status run(struct session *s)
 	case DRAW_FINE:
 		break;
 	}
+	for (size_t i = 0; i < result.missing_count; i++)
+		print_error(s, result.missing[i], session_words(s, "draw-missing"));
 	print_left_out(s, &result);
 	return EXIT_IN_ORDER;
 }

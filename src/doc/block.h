@@ -58,10 +58,12 @@ void block_drawing_elevation(struct builder *b);
 /* NULL when there is nothing to draw, or it fits no scale; `*left_out`: bodies whose dimensions are
  * not all on record. */
 struct drawing *plan_drawing(struct builder *b, bool elevation, int *denominator, size_t *left_out);
+const char *plan_caption(struct builder *b, bool elevation, int denominator);
 
-/* chart.c */
+/* block_clearance.c */
+/* NULL for a pair that never comes near. */
 struct drawing *chart_drawing(struct builder *b, const struct clearance_result *r);
-/* A chart of each clearance that is dealt with in the zone. */
+/* A chart of each clearance that is dealt with in the zone, two in a row. */
 void charts_of_zone(struct builder *b, const struct zone_result *z);
 /* Every clearance that can hurt, as a table. */
 void block_clearances(struct builder *b);

@@ -1,223 +1,201 @@
-/* Clearance through travel: the gap of two bodies from closed to open, with its doubt, beside the
- * sizes of parts of the body. */
+#include "doc/chart.h"
+
 #include <math.h>
 
 #include "base/text.h"
-#include "doc/block.h"
+#include "doc/axes.h"
 
 /* The frame of the axes inside the drawing, mm. */
-enum { WIDTH = 160, HEIGHT = 58, LEFT = 14, RIGHT = 136, BOTTOM = 15, TOP = 52 };
-
-static const double TICK = 1.2, TEXT_SIZE = 7.5;
+enum { LEFT = 11, RIGHT = 61, BOTTOM = 12, TOP = 36 };
 
 struct chart {
-	struct builder *b;
+	struct arena *arena;
 	struct drawing *d;
 	const struct clearance_result *r;
-	double top; /* m */
+	struct axes axes;
+	const struct chart_words *words;
 };
 
-static double paper_x(double travel)
+double chart_range(const struct clearance_result *r, const struct chart_size *sizes, size_t count)
 {
-	return LEFT + travel * (RIGHT - LEFT);
+	double top = fmax(r->greatest + r->doubt, 0.05), next = INFINITY;
+	for (size_t i = 0; i < count; i++)
+		if (sizes[i].metres > r->least)
+			next = fmin(next, sizes[i].metres);
+	if (isfinite(next))
+		top = fmax(top, next);
+	top = fmin(top, CLEARANCE_FINE);
+	double step = axes_step(top, 3);
+	return fmin(ceil(top / step * (1 - 1e-9)) * step, CLEARANCE_FINE);
 }
 
-static double paper_y(const struct chart *c, double gap)
+/* ---- the gap ----------------------------------------------------------------------------------- */
+
+static size_t add_crossing(struct clearance_knot *out, size_t n, size_t first, const struct clearance_knot *k, double gap)
 {
-	return BOTTOM + fmin(fmax(gap / c->top, 0), 1) * (TOP - BOTTOM);
+	double part = (gap - k[0].gap) / (k[1].gap - k[0].gap);
+	if (!(part > 0 && part < 1))
+		return n;
+	struct clearance_knot new = {k[0].travel + part * (k[1].travel - k[0].travel), gap};
+	size_t at = n;
+	for (; at > first && out[at - 1].travel > new.travel; at--)
+		out[at] = out[at - 1];
+	out[at] = new;
+	return n + 1;
 }
 
-static void draw_words(const struct chart *c, double x, double y, const char *text, enum doc_align align)
+/* The knots, and more wherever the line, or an edge of its band, leaves the frame. */
+static size_t refined(const struct chart *c, struct clearance_knot **out)
 {
-	drawing_text(c->b->arena, c->d, x, y, text, TEXT_SIZE, align);
-}
-
-static void draw_axes(const struct chart *c)
-{
-	struct arena *a = c->b->arena;
-	drawing_line(a, c->d, LEFT, BOTTOM, RIGHT, BOTTOM, 0.2);
-	drawing_line(a, c->d, LEFT, BOTTOM, LEFT, TOP, 0.2);
-	for (int i = 0; i <= 4; i++) {
-		double x = paper_x(i / 4.0);
-		drawing_line(a, c->d, x, BOTTOM - TICK, x, BOTTOM, 0.2);
-		draw_words(c, x, BOTTOM - 10, arena_format(a, "%d %%", i * 25), ALIGN_CENTRE);
+	const struct clearance_result *r = c->r;
+	double top = c->axes.y_to;
+	const double levels[] = {top, top - r->doubt, top + r->doubt, r->doubt};
+	enum { LEVELS = sizeof levels / sizeof *levels };
+	struct clearance_knot *all = arena_array(c->arena, r->knot_count * (1 + LEVELS), sizeof *all);
+	size_t n = 0;
+	for (size_t i = 0; i < r->knot_count; i++) {
+		all[n++] = r->knots[i];
+		for (size_t k = 0, first = n; k < LEVELS && i + 1 < r->knot_count; k++)
+			n = add_crossing(all, n, first, &r->knots[i], levels[k]);
 	}
-	draw_words(c, LEFT, BOTTOM - 13.6, label(c->b, "closed"), ALIGN_LEFT);
-	draw_words(c, RIGHT, BOTTOM - 13.6, label(c->b, "open-end"), ALIGN_RIGHT);
-	double step = c->top > 0.3 ? 0.1 : c->top > 0.1 ? 0.05 : 0.02;
-	for (int i = 0; i * step <= c->top * (1 + 1e-9); i++) {
-		double y = paper_y(c, i * step);
-		drawing_line(a, c->d, LEFT - TICK, y, LEFT, y, 0.2);
-		draw_words(c, LEFT - 2, y - 0.9, text_number(a, i * step * 1000, 0), ALIGN_RIGHT);
+	*out = all;
+	return n;
+}
+
+static void draw_band(const struct chart *c, const struct clearance_knot *k, size_t n)
+{
+	struct draw_point *band = arena_array(c->arena, 2 * n, sizeof *band);
+	for (size_t i = 0; i < n; i++) {
+		double x = axes_x(&c->axes, k[i].travel);
+		band[i] = (struct draw_point){x, axes_y(&c->axes, k[i].gap + c->r->doubt)};
+		band[2 * n - 1 - i] = (struct draw_point){x, axes_y(&c->axes, k[i].gap - c->r->doubt)};
 	}
-	draw_words(c, LEFT - 12, TOP + 3, label(c->b, "axis-gap"), ALIGN_LEFT);
+	drawing_polygon(c->arena, c->d, band, 2 * n, 0, 0.82);
 }
 
-/* What a part of the body needs, as the library has it; 0: not told. */
-static double needs(const struct builder *b, const char *part)
+/* In as many pieces as there are within the frame; where there is none for long, words say why. */
+static void draw_curve(const struct chart *c, const struct clearance_knot *k, size_t n)
 {
-	const struct rule_names *names = b->input->names;
-	struct value arguments[] = {value_of_word("crush-gap"), value_of_word(part)};
-	struct value v = names && names->call ? names->call(names->subject, "limit", arguments, 2) : value_unknown();
-	return v.kind == VALUE_QUANTITY ? v.quantity.high : 0;
-}
-
-static void draw_parts(const struct chart *c)
-{
-	static const char *const PARTS[] = {"finger", "hand", "head", "body"};
-	struct arena *a = c->b->arena;
-	double before = -10;
-	for (size_t i = 0; i < COUNT_OF(PARTS); i++) {
-		double gap = needs(c->b, PARTS[i]), y = paper_y(c, gap);
-		if (gap <= 0 || gap > c->top)
+	double top = c->axes.y_to * (1 + 1e-9);
+	struct draw_point *line = arena_array(c->arena, n, sizeof *line);
+	for (size_t i = 0; i < n;) {
+		size_t count = 0, from = i;
+		for (; i < n && k[i].gap <= top; i++)
+			line[count++] = (struct draw_point){axes_x(&c->axes, k[i].travel), axes_y(&c->axes, k[i].gap)};
+		if (count > 1)
+			drawing_polyline(c->arena, c->d, line, count, 0.4);
+		for (from = i; i < n && k[i].gap > top; i++)
+			;
+		if (i == from)
 			continue;
-		struct draw *line = drawing_line(a, c->d, LEFT, y, RIGHT, y, 0.1);
-		line->grey = 0.4;
+		double x0 = axes_x(&c->axes, k[from ? from - 1 : 0].travel), x1 = axes_x(&c->axes, k[i < n ? i : n - 1].travel);
+		if (x1 - x0 > 18)
+			axes_words(c->arena, c->d, (x0 + x1) / 2, TOP - 3, c->words->over, ALIGN_CENTRE);
+	}
+}
+
+/* ---- sizes of parts of the body ---------------------------------------------------------------- */
+
+static void draw_sizes(const struct chart *c, const struct chart_size *sizes, size_t count)
+{
+	double before = -10;
+	for (size_t i = 0; i < count; i++) {
+		if (sizes[i].metres <= 0 || sizes[i].metres > c->axes.y_to * (1 + 1e-9))
+			continue;
+		double y = axes_y(&c->axes, sizes[i].metres);
+		struct draw *line = drawing_line(c->arena, c->d, LEFT, y, RIGHT, y, 0.1);
 		line->dash = 0.8;
 		line->gap = 0.8;
-		double at = fmax(y - 0.9, before + 3);
-		draw_words(c, RIGHT + 1.5, at, arena_format(a, "%s %s mm", choice(c->b, PARTS[i]),
-			text_number(a, gap * 1000, 0)), ALIGN_LEFT);
+		double at = fmax(y - 0.9, before + 2.8);
+		axes_words(c->arena, c->d, RIGHT + 1.2, at, arena_format(c->arena, "%s %s", sizes[i].name,
+			text_number(c->arena, sizes[i].metres * 1000, 0)), ALIGN_LEFT);
 		before = at;
 	}
 }
 
-/* The band of doubt, then the gap itself; what lies above the chart runs along its upper edge. */
-static void draw_gap(const struct chart *c)
+/* ---- where something is hurt ------------------------------------------------------------------- */
+
+/* The part of a stretch that the chart shows: it ends at the narrow end. */
+static double shown_from(const struct chart *c, const struct clearance_stretch *s)
 {
-	const struct clearance_result *r = c->r;
-	struct arena *a = c->b->arena;
-	struct draw_point *band = arena_array(a, 2 * r->knot_count, sizeof *band);
-	struct draw_point *line = arena_array(a, r->knot_count, sizeof *line);
-	for (size_t i = 0; i < r->knot_count; i++) {
-		double x = paper_x(r->knots[i].travel);
-		line[i] = (struct draw_point){x, paper_y(c, r->knots[i].gap)};
-		band[i] = (struct draw_point){x, paper_y(c, r->knots[i].gap + r->doubt)};
-		band[2 * r->knot_count - 1 - i] = (struct draw_point){x, paper_y(c, r->knots[i].gap - r->doubt)};
+	double begin = s->opening ? s->from : s->to;
+	for (size_t i = 0; i + 1 < c->r->knot_count; i++) {
+		const struct clearance_knot *k = &c->r->knots[i];
+		double part = (c->axes.y_to - k[0].gap) / (k[1].gap - k[0].gap);
+		double at = k[0].travel + part * (k[1].travel - k[0].travel);
+		if (part >= 0 && part < 1 && at >= s->from && at <= s->to)
+			begin = at;
 	}
-	drawing_polygon(a, c->d, band, 2 * r->knot_count, 0, 0.86);
-	drawing_polyline(a, c->d, line, r->knot_count, 0.35);
+	return begin;
 }
 
-/* Under the axis: where, and in which direction of movement, something is hurt. */
 static void draw_hurt(const struct chart *c)
 {
-	struct arena *a = c->b->arena;
 	for (size_t i = 0; i < c->r->stretch_count; i++) {
 		const struct clearance_stretch *s = &c->r->stretches[i];
 		if (!s->kinds)
 			continue;
-		double x0 = paper_x(s->from), x1 = paper_x(s->to), y = BOTTOM - (s->opening ? 3 : 5.4);
-		double tip = s->opening ? x1 : x0, way = s->opening ? -2 : 2;
-		drawing_line(a, c->d, x0, y, x1, y, 0.6);
+		double y = BOTTOM - (s->opening ? 2.1 : 4.1), way = s->opening ? -1.8 : 1.8;
+		double tip = axes_x(&c->axes, s->opening ? s->to : s->from), begin = axes_x(&c->axes, shown_from(c, s));
+		/* Never shorter than its own head. */
+		begin = s->opening ? fmin(begin, tip - 3) : fmax(begin, tip + 3);
+		drawing_line(c->arena, c->d, begin, y, tip + way, y, 0.7);
 		struct draw_point p[] = {{tip, y}, {tip + way, y + 0.9}, {tip + way, y - 0.9}};
-		drawing_polygon(a, c->d, p, COUNT_OF(p), 0, 0);
+		drawing_polygon(c->arena, c->d, p, 3, 0, 0);
 	}
-	double x = paper_x(c->r->least_at), y = paper_y(c, c->r->least);
-	drawing_circle(a, c->d, x, y, 0.9, 0.25, 1);
-	bool right = c->r->least_at > 0.8;
-	draw_words(c, x + (right ? -1.8 : 1.8), y + 1.4,
-		quantity_text(a, quantity_of(round(c->r->least * 1e4) / 1e4, DIM_LENGTH)),
-		right ? ALIGN_RIGHT : ALIGN_LEFT);
+	if (c->r->slides)
+		axes_words(c->arena, c->d, (LEFT + RIGHT) / 2.0, 0.7, c->words->passing, ALIGN_CENTRE);
 }
 
-struct drawing *chart_drawing(struct builder *b, const struct clearance_result *r)
+static void draw_head(const struct chart *c, double x, double y, double way)
 {
-	struct chart c = {b, drawing_new(b->arena, WIDTH, HEIGHT), r, 0};
-	c.top = fmin(fmax(r->greatest + r->doubt, 0.05), CLEARANCE_FINE);
+	struct draw_point p[] = {{x, y}, {x + 0.5, y + way}, {x - 0.5, y + way}};
+	drawing_polygon(c->arena, c->d, p, 3, 0, 0);
+}
+
+/* Upright from the axis to the least gap: under the curve there is room, since nothing of it lies lower. */
+static void draw_least(const struct chart *c)
+{
+	struct arena *a = c->arena;
+	const struct clearance_result *r = c->r;
+	double x = axes_x(&c->axes, r->least_at), y = axes_y(&c->axes, r->least), at = fmin(fmax(x, LEFT + 2), RIGHT - 2);
+	bool left = at > (LEFT + RIGHT) / 2.0;
+	const char *text = quantity_text(a, quantity_of(round(r->least * 1e4) / 1e4, DIM_LENGTH));
+	double width = 1.5 * (double)utf8_length(text), way = left ? -1 : 1, from = at + way * 0.9;
+	double base = y + 1.2;
+	drawing_circle(a, c->d, x, y, 0.7, 0.2, 1);
+	if (y - BOTTOM > 6) {
+		base = (y + BOTTOM) / 2 - 1;
+		drawing_line(a, c->d, at, BOTTOM, at, y, 0.12);
+		drawing_line(a, c->d, fmin(x, at - 0.6), y, fmax(x, at + 0.6), y, 0.12);
+		draw_head(c, at, y, -1.7);
+		draw_head(c, at, BOTTOM, 1.7);
+		struct draw_point clear[] = {{from, base - 0.4}, {from + way * width, base - 0.4},
+			{from + way * width, base + 2.2}, {from, base + 2.2}};
+		drawing_polygon(a, c->d, clear, 4, 0, 1);
+	}
+	drawing_text(a, c->d, from, base, text, AXES_TEXT, left ? ALIGN_RIGHT : ALIGN_LEFT)->bold = true;
+}
+
+struct drawing *chart_draw(struct arena *a, const struct clearance_result *r, const struct chart_size *sizes,
+	size_t count, const struct chart_words *words)
+{
 	if (r->knot_count < 2)
 		return NULL;
-	draw_gap(&c);
-	draw_parts(&c);
-	draw_axes(&c);
+	struct chart c = {a, drawing_new(a, CHART_WIDTH, CHART_HEIGHT), r,
+		{LEFT, RIGHT, BOTTOM, TOP, 0, 1, chart_range(r, sizes, count)}, words};
+	struct clearance_knot *knots;
+	size_t n = refined(&c, &knots);
+	draw_band(&c, knots, n);
+	draw_sizes(&c, sizes, count);
+	axes_draw(a, c.d, &c.axes, axes_step(c.axes.y_to, 3), 1000, false);
+	for (int i = 0; i <= 4; i++)
+		axes_mark(a, c.d, &c.axes, i / 4.0, 7.9,
+			i == 0 ? words->closed : i == 4 ? words->open : arena_format(a, "%d %%", i * 25));
+	draw_curve(&c, knots, n);
 	draw_hurt(&c);
+	draw_least(&c);
+	drawing_text(a, c.d, 0, 42, words->title, AXES_TEXT, ALIGN_LEFT)->bold = true;
+	axes_words(a, c.d, 0, TOP + 2.2, words->gap, ALIGN_LEFT);
 	return c.d;
-}
-
-/* ---- in the technical file --------------------------------------------------------------------- */
-
-static const char *pair_words(const struct builder *b, const struct clearance_result *r)
-{
-	return arena_format(b->arena, "%s – %s", r->a->name, r->b ? r->b->name : label(b, "the-ground"));
-}
-
-static const char *parts_words(const struct builder *b, unsigned parts)
-{
-	struct buf out;
-	buf_init(&out, b->arena);
-	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
-		if (parts & 1u << i)
-			buf_format(&out, "%s%s", out.length ? ", " : "", choice(b, CLEARANCE_PART[i]));
-	return out.length ? out.bytes : "–";
-}
-
-void charts_of_zone(struct builder *b, const struct zone_result *z)
-{
-	const struct geometry *g = b->assessment->geometry;
-	for (size_t i = 0; g && i < g->clearance_count; i++) {
-		const struct clearance_result *r = &g->clearances[i];
-		bool here = z->clearance ? z->clearance == r : r->kinds && text_equal(r->listed, z->key);
-		struct drawing *d = here ? chart_drawing(b, r) : NULL;
-		if (!d)
-			continue;
-		struct doc_node *f = doc_add(b->document, DOC_FIGURE);
-		f->drawing = d;
-		f->summary = label_with(b, "summary-chart", "pair", pair_words(b, r));
-		spans_add(b->arena, &f->spans, label_with(b, "caption-chart", "pair", pair_words(b, r)), SPAN_SMALL);
-	}
-}
-
-static const char *millimetres(const struct builder *b, double m)
-{
-	return arena_format(b->arena, "%s mm", text_number(b->arena, m * 1000, 1));
-}
-
-static void stretch_lines(struct builder *b, struct doc_row *row, const struct clearance_result *r)
-{
-	for (size_t i = 0; i < r->stretch_count; i++) {
-		const struct clearance_stretch *s = &r->stretches[i];
-		if (!s->kinds)
-			continue;
-		spans_add(b->arena, cell_line(b, row, 2),
-			arena_format(b->arena, "%s: %s → %s",
-				choice(b, s->opening ? "opening" : "closing"),
-				millimetres(b, fmax(s->start, s->end)),
-				millimetres(b, fmin(s->start, s->end))),
-			0);
-		if (s->speed >= 0.005)
-			spans_add(b->arena, cell_line(b, row, 2), arena_format(b->arena, "%s m/s",
-				text_number(b->arena, s->speed, 2)), SPAN_GREY);
-	}
-	if (r->slides)
-		spans_add(b->arena, cell_line(b, row, 2), label(b, "slides-past"), 0);
-}
-
-static void clearance_row(struct builder *b, struct doc_node *t, const struct clearance_result *r)
-{
-	struct doc_row *row = doc_row(b->document, t);
-	cell(b, row, 0, pair_words(b, r));
-	cell(b, row, 1, millimetres(b, r->least));
-	spans_add(b->arena, cell_line(b, row, 1), arena_format(b->arena, "± %s", millimetres(b, r->doubt)), SPAN_GREY);
-	stretch_lines(b, row, r);
-	cell(b, row, 3, parts_words(b, r->parts));
-	const struct zone_result *z = zone_of_key(b, r->listed);
-	if (z)
-		zone_numbers(b, &row->cells[4].spans, &z, 1);
-}
-
-void block_clearances(struct builder *b)
-{
-	static const struct column columns[] = {{"pair", 0.3, 34, ALIGN_LEFT}, {"least-gap", 0.1, 20, ALIGN_RIGHT},
-		{"shrinks", 0.3, 40, ALIGN_LEFT}, {"parts-hurt", 0.3, 34, ALIGN_LEFT}, {"zone", 0, 12, ALIGN_RIGHT}};
-	const struct geometry *g = b->assessment->geometry;
-	struct doc_node *t = NULL;
-	for (size_t i = 0; g && i < g->clearance_count; i++) {
-		if (!g->clearances[i].kinds)
-			continue;
-		if (!t)
-			t = table_add(b, "summary-clearances", columns, COUNT_OF(columns));
-		clearance_row(b, t, &g->clearances[i]);
-	}
-	if (!t)
-		text_add(b, label(b, "no-clearances"));
 }

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/text.h"
+
 const struct geo_point *shape_pose(const struct geo_body *body, size_t pose)
 {
 	return body->poses ? body->poses + pose * body->count : body->points;
@@ -30,6 +32,17 @@ struct shapes shapes_of(struct builder *b, bool elevation)
 		}
 	}
 	return all;
+}
+
+bool shape_is_mover(const struct geometry *g, const struct geo_body *body)
+{
+	bool mover = body->poses != NULL;
+	for (size_t i = 0; !mover && i < g->body_count; i++) {
+		const struct geo_body *other = &g->bodies[i];
+		mover = other->poses && other->elevation != body->elevation && other->leaf == body->leaf && !body->item &&
+			text_begins(body->role, other->role);
+	}
+	return mover;
 }
 
 static int by_x_then_y(const void *x, const void *y)

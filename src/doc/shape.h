@@ -14,6 +14,10 @@ struct shapes {
 /* Plan or elevation; count 0 without a geometry. */
 struct shapes shapes_of(struct builder *b, bool elevation);
 
+/* Whether a body is, or stands in this view for, one that moves: its role begins with the role of a body that moves in
+ * the other view ("leaf-elevation" for "leaf"). */
+bool shape_is_mover(const struct geometry *g, const struct geo_body *body);
+
 /* What a moving body sweeps between two neighbouring poses: their convex hull, `pose` from 0 to
  * GEOMETRY_POSES - 2. Exactly that for convex bodies on a straight way, a little less on a bend,
  * never less than both poses. Returns the number of corners. */

@@ -1,21 +1,32 @@
 #include "type/svg.h"
 
 #include <math.h>
+#include <string.h>
 
-/* XML 1.0 has no other control characters than these three. */
+/* Char of XML 1.0, 2.2, without the surrogates, which utf8_decode() refuses. */
+static bool is_char(uint32_t code)
+{
+	return code >= 0x20 ? code != 0xfffe && code != 0xffff : code == '\t' || code == '\n' || code == '\r';
+}
+
 static void put_text(struct buf *out, const char *text)
 {
-	for (const char *p = text; *p; p++) {
-		if (*p == '&')
+	size_t left = strlen(text);
+	while (left) {
+		uint32_t code = 0;
+		size_t taken = utf8_decode(text, left, &code);
+		if (code == '&')
 			buf_put(out, "&amp;");
-		else if (*p == '<')
+		else if (code == '<')
 			buf_put(out, "&lt;");
-		else if (*p == '>')
+		else if (code == '>')
 			buf_put(out, "&gt;");
-		else if (*p == '"')
+		else if (code == '"')
 			buf_put(out, "&quot;");
-		else if ((unsigned char)*p >= 0x20 || *p == '\t' || *p == '\n')
-			buf_char(out, *p);
+		else if (taken && is_char(code))
+			buf_add(out, text, taken);
+		text += taken ? taken : 1;
+		left -= taken ? taken : 1;
 	}
 }
 
@@ -92,7 +103,7 @@ static void put_shape(struct buf *out, const struct drawing *d, const struct dra
 	}
 }
 
-void svg_write(struct buf *out, const struct drawing *d, const char *title)
+void svg_write(struct buf *out, const struct drawing *d, const char *title, const char *description)
 {
 	buf_format(out,
 		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
@@ -101,7 +112,13 @@ void svg_write(struct buf *out, const struct drawing *d, const char *title)
 		" font-family=\"sans-serif\" role=\"img\">\n<title>",
 		tidy(d->width), tidy(d->height), tidy(d->width), tidy(d->height));
 	put_text(out, title);
-	buf_format(out, "</title>\n<rect width=\"%g\" height=\"%g\" fill=\"rgb(255,255,255)\"/>\n",
+	buf_put(out, "</title>\n");
+	if (description) {
+		buf_put(out, "<desc>");
+		put_text(out, description);
+		buf_put(out, "</desc>\n");
+	}
+	buf_format(out, "<rect width=\"%g\" height=\"%g\" fill=\"rgb(255,255,255)\"/>\n",
 		tidy(d->width), tidy(d->height));
 	for (const struct draw *w = d->first; w; w = w->next)
 		put_shape(out, d, w);

@@ -6,7 +6,8 @@
 #include "base/text.h"
 #include "doc/tree.h"
 
-/* Appends a whole file to `out`. `title` is the text alternative. Characters that XML cannot hold are left out. */
-void svg_write(struct buf *out, const struct drawing *d, const char *title);
+/* Appends a whole file to `out`. `title` and `description` (may be NULL) are the text alternative. What XML cannot
+ * hold is left out of words: control characters, what is no character, malformed UTF-8. */
+void svg_write(struct buf *out, const struct drawing *d, const char *title, const char *description);
 
 #endif

@@ -1,6 +1,8 @@
 #include "work/draw.h"
 
 #include <errno.h>
+#include <stdlib.h>
+#include <string.h>
 
 #include "assess/assess.h"
 #include "base/text.h"
@@ -11,7 +13,7 @@
 #include "work/shipped.h"
 
 struct sheet {
-	const char *name, *title;
+	const char *name, *title, *description;
 	const struct drawing *drawing;
 };
 
@@ -20,20 +22,51 @@ struct sheets {
 	size_t count;
 };
 
-static void add_sheet(struct sheets *s, const struct drawing *d, const char *name, const char *title)
-{
-	if (d)
-		s->items[s->count++] = (struct sheet){name, title, d};
-}
-
-/* clearance-leaf-hinge-pier-left.svg: ids hold nothing that a path could mind. */
+/* clearance-leaf-hinge-pier-left.svg. Ids hold nothing that a path could mind, and may be of any length. */
 static const char *chart_name(struct arena *a, const struct clearance_result *r)
 {
-	char *name = arena_format(a, "clearance-%s.svg", r->key);
+	enum { LONGEST = 200 };
+	char *name = arena_format(a, "clearance-%.*s", LONGEST, r->key);
 	for (char *p = name; *p; p++)
 		if (*p == '~' || *p == '@')
 			*p = '-';
 	return name;
+}
+
+static int by_name(const void *x, const void *y)
+{
+	const struct sheet *const *a = x, *const *b = y;
+	int order = strcmp((*a)->name, (*b)->name);
+	return order ? order : (*a > *b) - (*a < *b);
+}
+
+/* Two keys may come to one name, a~b-c and a-b~c: the later ones get a number, set off by what no id holds. */
+static void tell_apart(struct arena *a, struct sheet *sheets, size_t count)
+{
+	struct sheet **sorted = arena_array(a, count, sizeof *sorted);
+	for (size_t i = 0; i < count; i++)
+		sorted[i] = &sheets[i];
+	if (count)
+		qsort(sorted, count, sizeof(struct sheet *), by_name);
+	const char *before = "";
+	for (size_t i = 0, same = 1; i < count; i++) {
+		same = text_equal(sorted[i]->name, before) ? same + 1 : 1;
+		before = sorted[i]->name;
+		sorted[i]->name = same > 1 ? arena_format(a, "%s_%zu.svg", before, same)
+			: arena_format(a, "%s.svg", before);
+	}
+}
+
+static void add_view(struct builder *b, struct sheets *s, bool elevation, struct draw_result *result)
+{
+	int scale = 0;
+	const char *name = elevation ? "elevation.svg" : "plan.svg";
+	struct drawing *d = plan_drawing(b, elevation, &scale, &result->left_out);
+	if (d)
+		s->items[s->count++] = (struct sheet){name, label(b, elevation ? "summary-elevation" : "summary-plan"),
+			plan_caption(b, elevation, scale), d};
+	else
+		result->missing[result->missing_count++] = name;
 }
 
 static struct sheets make_sheets(struct job *job, struct draw_result *result)
@@ -44,15 +77,17 @@ static struct sheets make_sheets(struct job *job, struct draw_result *result)
 	struct builder *b = builder_new(job->arena, input, "technical-file", NULL, 0);
 	const struct geometry *g = job->assessment->geometry;
 	struct sheets s = {.items = arena_array(job->arena, 2 + (g ? g->clearance_count : 0), sizeof *s.items)};
-	int scale;
-	add_sheet(&s, plan_drawing(b, false, &scale, &result->left_out), "plan.svg", label(b, "summary-plan"));
-	add_sheet(&s, plan_drawing(b, true, &scale, &result->left_out), "elevation.svg", label(b, "summary-elevation"));
+	add_view(b, &s, false, result);
+	add_view(b, &s, true, result);
+	size_t views = s.count;
 	for (size_t i = 0; g && i < g->clearance_count; i++) {
 		const struct clearance_result *r = &g->clearances[i];
-		if (r->kinds)
-			add_sheet(&s, chart_drawing(b, r), chart_name(job->arena, r),
-				label_with(b, "summary-chart", "pair", r->key));
+		struct drawing *d = r->kinds ? chart_drawing(b, r) : NULL;
+		if (d)
+			s.items[s.count++] = (struct sheet){chart_name(job->arena, r),
+				label_with(b, "summary-chart", "pair", r->key), label(b, "caption-chart"), d};
 	}
+	tell_apart(job->arena, s.items + views, s.count - views);
 	return s;
 }
 
@@ -70,7 +105,7 @@ enum draw_outcome draw_job(struct job *job, const char *into, struct draw_result
 	for (size_t i = 0; outcome == FILE_FINE && i < s.count; i++) {
 		struct buf out;
 		buf_init(&out, job->arena);
-		svg_write(&out, s.items[i].drawing, s.items[i].title);
+		svg_write(&out, s.items[i].drawing, s.items[i].title, s.items[i].description);
 		path = folder_join(job->arena, into, s.items[i].name);
 		outcome = file_write(job->arena, path, out.bytes, out.length);
 		if (outcome == FILE_FINE)

@@ -14,6 +14,8 @@ enum draw_outcome {
 struct draw_result {
 	const char **files;  /* written */
 	size_t count;
+	const char *missing[2]; /* names of drawings that were left out: their dimensions are not on record */
+	size_t missing_count;
 	size_t left_out;     /* bodies whose dimensions are not all on record */
 	const char *why;     /* DRAW_FAILED: what happened */
 };

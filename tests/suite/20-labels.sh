@@ -13,7 +13,7 @@ keys " labels-doc:" >"$work/own"
 
 # String arguments of label(), of tables and of heads of columns; a call may go over several lines.
 tr -s '\n\t ' '   ' <src/doc/builder.c >"$work/source"
-cat src/doc/block_*.c src/doc/plan.c src/doc/chart.c src/doc/declaration.c | tr -s '\n\t ' '   ' >>"$work/source"
+cat src/doc/block_*.c src/doc/plan*.c src/doc/declaration.c | tr -s '\n\t ' '   ' >>"$work/source"
 echo >>"$work/source"
 {
 	sed 's/label\(_with\)\{0,1\}(/\n&/g' "$work/source" | sed -nE '

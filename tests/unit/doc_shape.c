@@ -234,8 +234,8 @@ Test(type_svg, a_drawing_becomes_well_formed_text)
 	struct buf out, again;
 	buf_init(&out, &a);
 	buf_init(&again, &a);
-	svg_write(&out, d, "<title> & more");
-	svg_write(&again, d, "<title> & more");
+	svg_write(&out, d, "<title> & more", NULL);
+	svg_write(&again, d, "<title> & more", NULL);
 	cr_expect_str_eq(out.bytes, again.bytes);
 	cr_expect(strstr(out.bytes, "viewBox=\"0 0 100 50\""));
 	/* y goes down in SVG: 0 stands at 50, 50 at 0. */
