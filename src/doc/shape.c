@@ -49,14 +49,12 @@ static double turn(struct draw_point o, struct draw_point a, struct draw_point b
 size_t shape_swept(struct arena *a, const struct geo_body *body, size_t pose, struct draw_point **out)
 {
 	size_t n = body->count * 2, k = 0;
-	*out = NULL;
-	if (!n)
-		return 0;
 	struct draw_point *p = arena_array(a, n, sizeof *p);
 	struct draw_point *hull = arena_array(a, 2 * n + 1, sizeof *hull);
-	for (size_t i = 0; i < n; i++) {
-		struct geo_point q = shape_pose(body, pose + (i >= body->count))[i % body->count];
-		p[i] = (struct draw_point){q.x, q.y};
+	const struct geo_point *here = shape_pose(body, pose), *next = shape_pose(body, pose + 1);
+	for (size_t i = 0; i < body->count; i++) {
+		p[i] = (struct draw_point){here[i].x, here[i].y};
+		p[body->count + i] = (struct draw_point){next[i].x, next[i].y};
 	}
 	qsort(p, n, sizeof *p, by_x_then_y);
 	for (size_t i = 0; i < n; i++) {

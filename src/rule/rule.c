@@ -145,8 +145,9 @@ struct rule *rule_defer(struct arena *a, const char *text, struct place at)
 
 struct rule_node *rule_root(struct arena *a, const struct rule *r)
 {
-	if (*r->root)
-		return *r->root;
+	struct rule_node *known = *r->root;
+	if (known)
+		return known;
 	struct findings found;
 	findings_init(&found, a);
 	struct rule_report to = {a, r->text, r->at, &found, false};

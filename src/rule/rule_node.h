@@ -55,8 +55,8 @@ struct rule {
 	struct place at;
 };
 
-/* The tree; one that was put off is read now, into `a`, and kept when that is the rule's own arena. NULL for a rule that
- * was put off and cannot be read. */
+/* The tree; one that was put off is read now, into `a`, and kept when that is the rule's own arena. NULL for a
+ * rule that was put off and cannot be read. */
 struct rule_node *rule_root(struct arena *a, const struct rule *r);
 
 /* A place in a rule that a finding is about, and where findings go. */

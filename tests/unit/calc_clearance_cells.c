@@ -283,6 +283,15 @@ Test(calc_clearance_cells, pieces_of_corners_by_lot)
 	expect(9746, 0x3F7238FF6858A2F4u, "corners");
 }
 
+/* Straight on is what turns by less than 10^-12 of the square of both edges, here 4. */
+Test(calc_clearance_cells, nearly_straight_on)
+{
+	struct geo_point p[] = {{0, 0}, {1, -1e-10}, {2, 0}, {2, 1}, {0, 1}};
+	cr_expect_eq(polygon_cut(&arena, p, 5).count, 5);
+	p[1].y = -1e-13;
+	cr_expect_eq(polygon_cut(&arena, p, 5).count, 4);
+}
+
 /* ---- features ----------------------------------------------------------------------------------
  */
 
