@@ -142,6 +142,9 @@ static unsigned kinds_of(const struct pairing *p, const struct clearance_result 
 		if (past > along / 2 || (past > along / 10 && open_work))
 			kinds |= CLEARANCE_SHEARING;
 	}
+	/* What goes by before or behind something cuts like scissors, however it came there. */
+	if (r->b && across_of(r->a, r->b) > 0 && fmin(s->start, s->end) <= across_of(r->a, r->b) + TOLERANCE)
+		kinds |= CLEARANCE_SHEARING;
 	return kinds ? kinds : CLEARANCE_CRUSHING | CLEARANCE_SHEARING;
 }
 
@@ -388,6 +391,9 @@ static void compute_pair(struct pairing *p, size_t i, size_t k)
 		CLEARANCE_FINE + r->doubt + p->play + p->sag);
 	take_profile(r, &profile);
 	r->doubt += a->elevation ? p->sag : p->play * play_share(p, r, x, y);
+	/* Across the view it is the other of the two that counts. */
+	if (across > 0)
+		r->doubt += a->elevation ? p->play : p->sag;
 	judge_clearance(p, r, x, y);
 	judge_strips(p, r, x, y);
 }
