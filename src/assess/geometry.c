@@ -6,9 +6,6 @@
 
 #include "assess/bodies.h"
 
-/* EN ISO 13854:2019, Table 1, in its order. */
-const char *const CLEARANCE_PART[CLEARANCE_PARTS] = {"body", "head", "leg", "foot", "toes", "arm", "hand", "finger"};
-
 static const double TOLERANCE = 1e-4;      /* m, of every clearance */
 static const double LEAST_CHANGE = 2e-4;   /* m, that counts as shrinking */
 static const double LEAST_SLIDE = 0.01;    /* m, that two bodies pass each other before something is taken along */
@@ -479,6 +476,8 @@ void assess_geometry(struct context *c)
 	g->left_out = set->left_out;
 	struct pairing p = {.c = c, .set = set, .out = g};
 	prepare(&p);
+	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
+		g->crush[i] = p.crush[i];
 	for (size_t i = 0; i < set->count; i++)
 		for (size_t k = i + 1; k < set->count; k++)
 			if (moves_against(&p, i, k))
