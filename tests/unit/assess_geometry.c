@@ -1,5 +1,6 @@
-/* What the shipped library's gate types and the geometry make of dimensions alone. Each gap is worked out by hand beside its check; the
- * injuries are told in general terms, with the bulletin or guidance that describes them. */
+/* What the shipped library's gate types and the geometry make of dimensions alone. Each gap is
+ * worked out by hand beside its check; the injuries are told in general terms, with the bulletin or
+ * guidance that describes them. */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
@@ -15,8 +16,9 @@ static void open_shipped(void)
 	bench_shipped(&b);
 }
 
-/* A swing leaf of 2 m that opens inside by 90 degrees, underground drive. The hinge axis is the origin; the leaf lies from
- * `to_leaf` to 2 m along the gate and from `offset` to offset + 60 mm across it; the pier's face is `to_pier` behind the axis. */
+/* A swing leaf of 2 m that opens inside by 90 degrees, underground drive. The hinge axis is the
+ * origin; the leaf lies from `to_leaf` to 2 m along the gate and from `offset` to offset + 60 mm
+ * across it; the pier's face is `to_pier` behind the axis. */
 struct swing {
 	const char *to_pier, *to_leaf, *offset, *across, *bodies;
 };
@@ -30,16 +32,20 @@ static void judge_swing(const struct swing *s)
 		"site: {standing-height: 0 mm}\n"
 		"gate:\n"
 		"  type: swing-one\n"
-		"  dimensions: {opens: inside, opening-angle: 90 deg, clear-opening: 2.1 m, leaf-thickness: 60 mm,\n"
-		"    axis-to-pier: %s, axis-behind-face: 250 mm, axis-to-leaf: %s, leaf-offset: %s, spine: no, leaf-rise: 0 mm,\n"
-		"    pier-width: 450 mm, pier-depth: 450 mm, pier-height: 2 m, stepped: no, ground-stop: no, drop-bolt: no,\n"
+		"  dimensions: {opens: inside, opening-angle: 90 deg, clear-opening: 2.1 m, "
+		"leaf-thickness: 60 mm,\n"
+		"    axis-to-pier: %s, axis-behind-face: 250 mm, axis-to-leaf: %s, leaf-offset: "
+		"%s, spine: no, leaf-rise: 0 mm,\n"
+		"    pier-width: 450 mm, pier-depth: 450 mm, pier-height: 2 m, stepped: no, "
+		"ground-stop: no, drop-bolt: no,\n"
 		"    drive-kind: underground, box-length: 400 mm, box-width: 300 mm}\n"
 		"  infill: {kind: sheet}\n"
 		"  ground: {slope: 0 %%, across: %s, gap: 60 mm}\n"
 		"  play: {sideways: 0 mm, flex: 0 mm, sag: 0 mm}\n"
 		"  leaves: [{id: wing, mass: 90 kg, length: 2 m, height: 1.8 m, material: steel}]\n"
 		"  bodies: %s\n"
-		"drive: {over-travel-opening: 0 mm, over-travel-closing: 0 mm, speed-opening: 0.2 m/s, speed-closing: 0.2 m/s}\n",
+		"drive: {over-travel-opening: 0 mm, over-travel-closing: 0 mm, speed-opening: 0.2 "
+		"m/s, speed-closing: 0.2 m/s}\n",
 		s->to_pier, s->to_leaf, s->offset, s->across, s->bodies);
 	bench_judge(&b);
 }
@@ -51,13 +57,16 @@ static void judge_sliding(const char *infill, const char *gap)
 		"site: {standing-height: 0 mm}\n"
 		"gate:\n"
 		"  type: sliding-track\n"
-		"  dimensions: {biparting: no, clear-opening: 4 m, leaf-travel: 4.1 m, leaf-length: 4.6 m, leaf-height: 1.8 m,\n"
-		"    leaf-thickness: 60 mm, run-back-room: 1 m, guide-gap: %s, post-width: 120 mm, post-height: 2 m,\n"
+		"  dimensions: {biparting: no, clear-opening: 4 m, leaf-travel: 4.1 m, "
+		"leaf-length: 4.6 m, leaf-height: 1.8 m,\n"
+		"    leaf-thickness: 60 mm, run-back-room: 1 m, guide-gap: %s, post-width: 120 mm, "
+		"post-height: 2 m,\n"
 		"    drive-length: 300 mm, drive-width: 200 mm, drive-height: 400 mm, rack: no}\n"
 		"  infill: %s\n"
 		"  ground: {slope: 0 %%, across: 0 %%, gap: 60 mm}\n"
 		"  play: {sideways: 0 mm, flex: 0 mm, sag: 0 mm}\n"
-		"  leaves: [{id: wing, mass: 300 kg, length: 4.6 m, height: 1.8 m, material: steel}]\n"
+		"  leaves: [{id: wing, mass: 300 kg, length: 4.6 m, height: 1.8 m, material: "
+		"steel}]\n"
 		"  bodies: []\n",
 		gap, infill);
 	bench_judge(&b);
@@ -88,8 +97,9 @@ static const struct zone_result *zone(const char *key)
 	return NULL;
 }
 
-/* HSE safety bulletin FOD WSW 1-2010: a child's head and upper body in the gap between leaf and pillar, which shrinks as the
- * leaf opens. Closed the gap is 40 + 80 mm; open the leaf's face stands 30 mm behind the axis: 80 - 30 = 50 mm. */
+/* HSE safety bulletin FOD WSW 1-2010: a child's head and upper body in the gap between leaf and
+ * pillar, which shrinks as the leaf opens. Closed the gap is 40 + 80 mm; open the leaf's face
+ * stands 30 mm behind the axis: 80 - 30 = 50 mm. */
 Test(assess_geometry, a_hinge_side_gap_that_takes_a_head_and_shrinks)
 {
 	open_shipped();
@@ -120,14 +130,19 @@ Test(assess_geometry, a_hinge_side_gap_kept_at_8_mm)
 	bench_close(&b);
 }
 
-/* A wall 200 mm thick whose near face is `gap` beyond the face of the open leaf, which stands at x = 0 (offset -60 mm). */
+/* A wall 200 mm thick whose near face is `gap` beyond the face of the open leaf, which stands at x
+ * = 0 (offset -60 mm). */
 static const char *wall(double gap_mm)
 {
-	return arena_format(&b.arena, "[{id: wall, kind: wall, at: sweep, along: %g mm, off: 0.6 m, side: inside, length: 200 mm,"
-		" depth: 3 m, height: 1.5 m}]", -(200 + gap_mm));
+	return arena_format(&b.arena,
+		"[{id: wall, kind: wall, at: sweep, along: %g mm, off: 0.6 m, side: inside, "
+		"length: 200 mm,"
+		" depth: 3 m, height: 1.5 m}]",
+		-(200 + gap_mm));
 }
 
-/* DHF and HSE guidance, swept area: walls near the open leaf. 300 mm is less than a body needs (EN ISO 13854, 500 mm). */
+/* DHF and HSE guidance, swept area: walls near the open leaf. 300 mm is less than a body needs (EN
+ * ISO 13854, 500 mm). */
 Test(assess_geometry, a_leaf_that_opens_to_300_mm_from_a_wall)
 {
 	open_shipped();
@@ -170,8 +185,9 @@ Test(assess_geometry, a_wall_right_behind_the_whole_leaf)
 {
 	open_shipped();
 	struct swing s = CLEAR;
-	s.bodies = "[{id: wall, kind: wall, at: sweep, along: -210 mm, off: 5 mm, side: inside, length: 200 mm, depth: 3 m,"
-		" height: 1.5 m}]";
+	s.bodies = "[{id: wall, kind: wall, at: sweep, along: -210 mm, off: 5 mm, side: inside, "
+		   "length: 200 mm, depth: 3 m,"
+		   " height: 1.5 m}]";
 	judge_swing(&s);
 	const struct clearance_result *r = pair("leaf~wall@wing");
 	cr_assert_not_null(r);
@@ -180,12 +196,14 @@ Test(assess_geometry, a_wall_right_behind_the_whole_leaf)
 	bench_close(&b);
 }
 
-/* HSE and trade guidance, crushing at the lower edges: a kerb 50 mm high under a leaf whose lower edge is 60 mm above the ground. */
+/* HSE and trade guidance, crushing at the lower edges: a kerb 50 mm high under a leaf whose lower
+ * edge is 60 mm above the ground. */
 Test(assess_geometry, a_kerb_under_a_swing_leaf)
 {
 	open_shipped();
 	struct swing s = CLEAR;
-	s.bodies = "[{id: kerb, kind: kerb, at: sweep, along: 1 m, off: 0.8 m, side: inside, length: 150 mm, depth: 2 m, height: 50 mm}]";
+	s.bodies = "[{id: kerb, kind: kerb, at: sweep, along: 1 m, off: 0.8 m, side: inside, "
+		   "length: 150 mm, depth: 2 m, height: 50 mm}]";
 	judge_swing(&s);
 	const struct clearance_result *r = pair("leaf~kerb@wing");
 	cr_assert_not_null(r);
@@ -214,7 +232,8 @@ Test(assess_geometry, rising_ground_under_a_swing_leaf)
 	bench_close(&b);
 }
 
-/* Irish and UK guidance, shearing: bars that pass a post with 60 mm between. A hand is sheared or drawn in, a finger is not (25 mm). */
+/* Irish and UK guidance, shearing: bars that pass a post with 60 mm between. A hand is sheared or
+ * drawn in, a finger is not (25 mm). */
 Test(assess_geometry, bars_that_pass_a_post_with_60_mm_between)
 {
 	open_shipped();
@@ -233,8 +252,8 @@ Test(assess_geometry, bars_that_pass_a_post_with_60_mm_between)
 	bench_close(&b);
 }
 
-/* EN 12453:2017, ride-along: a person carried on the leaf into a post. The zone is listed whatever the geometry says, and the
- * post at the closed end is found. */
+/* EN 12453:2017, ride-along: a person carried on the leaf into a post. The zone is listed whatever
+ * the geometry says, and the post at the closed end is found. */
 Test(assess_geometry, a_person_carried_into_a_post)
 {
 	open_shipped();
@@ -275,8 +294,11 @@ static const char *zones_now(void)
 
 static const char *random_body(const char *id)
 {
-	return arena_format(&b.arena, "{id: %s, kind: wall, at: sweep, along: %.0f mm, off: %.0f mm, side: %s, length: %.0f mm,"
-		" depth: %.0f mm, height: %.0f mm}", id, between(-2000, 3000), between(0, 3000), rand() % 2 ? "inside" : "outside",
+	return arena_format(&b.arena,
+		"{id: %s, kind: wall, at: sweep, along: %.0f mm, off: %.0f mm, side: %s, length: "
+		"%.0f mm,"
+		" depth: %.0f mm, height: %.0f mm}",
+		id, between(-2000, 3000), between(0, 3000), rand() % 2 ? "inside" : "outside",
 		between(50, 800), between(50, 800), between(60, 2000));
 }
 
@@ -297,8 +319,9 @@ Test(assess_geometry, another_body_takes_no_zone_away)
 	bench_close(&b);
 }
 
-/* Sizes at which the library lets parts in: 8, 20, 40, 60, 100, 150 mm. Just over one of them, more can be hurt than just under; and a gap
- * that stays over 500 mm hurts nobody, however much wider it gets. */
+/* Sizes at which the library lets parts in: 8, 20, 40, 60, 100, 150 mm. Just over one of them, more
+ * can be hurt than just under; and a gap that stays over 500 mm hurts nobody, however much wider it
+ * gets. */
 Test(assess_geometry, a_gap_that_lets_more_in_hurts_more)
 {
 	static const double SIZES[] = {20, 40, 60, 100};
