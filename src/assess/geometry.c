@@ -6,9 +6,6 @@
 
 #include "assess/bodies.h"
 
-/* EN ISO 13854:2019, Table 1, in its order. */
-const char *const CLEARANCE_PART[CLEARANCE_PARTS] = {"body", "head", "leg", "foot", "toes", "arm", "hand", "finger"};
-
 static const double TOLERANCE = 1e-4;      /* m, of every clearance */
 static const double LEAST_CHANGE = 2e-4;   /* m, that counts as shrinking */
 static const double LEAST_SLIDE = 0.01;    /* m, that two bodies pass each other before something is taken along */
@@ -142,6 +139,9 @@ static unsigned kinds_of(const struct pairing *p, const struct clearance_result 
 		if (past > along / 2 || (past > along / 10 && open_work))
 			kinds |= CLEARANCE_SHEARING;
 	}
+	/* What goes by before or behind something cuts like scissors, however it came there. */
+	if (r->b && across_of(r->a, r->b) > 0 && fmin(s->start, s->end) <= across_of(r->a, r->b) + TOLERANCE)
+		kinds |= CLEARANCE_SHEARING;
 	return kinds ? kinds : CLEARANCE_CRUSHING | CLEARANCE_SHEARING;
 }
 
@@ -388,6 +388,9 @@ static void compute_pair(struct pairing *p, size_t i, size_t k)
 		CLEARANCE_FINE + r->doubt + p->play + p->sag);
 	take_profile(r, &profile);
 	r->doubt += a->elevation ? p->sag : p->play * play_share(p, r, x, y);
+	/* Across the view it is the other of the two that counts. */
+	if (across > 0)
+		r->doubt += a->elevation ? p->play : p->sag;
 	judge_clearance(p, r, x, y);
 	judge_strips(p, r, x, y);
 }
@@ -473,6 +476,8 @@ void assess_geometry(struct context *c)
 	g->left_out = set->left_out;
 	struct pairing p = {.c = c, .set = set, .out = g};
 	prepare(&p);
+	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
+		g->crush[i] = p.crush[i];
 	for (size_t i = 0; i < set->count; i++)
 		for (size_t k = i + 1; k < set->count; k++)
 			if (moves_against(&p, i, k))

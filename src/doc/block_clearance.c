@@ -15,10 +15,11 @@ static const char *pair_words(const struct builder *b, const struct clearance_re
 /* What a part of the body needs, as the library has it; 0: not told. */
 static double needs(const struct builder *b, const char *part)
 {
-	const struct rule_names *names = b->input->names;
-	struct value arguments[] = {value_of_word("crush-gap"), value_of_word(part)};
-	struct value v = names && names->call ? names->call(names->subject, "limit", arguments, 2) : value_unknown();
-	return v.kind == VALUE_QUANTITY ? v.quantity.high : 0;
+	const struct geometry *g = b->assessment->geometry;
+	for (size_t i = 0; g && i < CLEARANCE_PARTS; i++)
+		if (text_equal(CLEARANCE_PART[i], part))
+			return isnan(g->crush[i]) ? 0 : g->crush[i];
+	return 0;
 }
 
 struct drawing *chart_drawing(struct builder *b, const struct clearance_result *r)

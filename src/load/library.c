@@ -283,6 +283,8 @@ void library_finish(struct arena *a, struct library *l, struct findings *f)
 	size_t count = 0;
 	if (!l->draft)
 		return;
+	/* Where things stand is wanted only until all is checked. */
+	r.bind.paths = arena_scratch(a);
 	struct draft **sorted = sort_drafts(&r, l->draft, &count);
 	resolve(&r, sorted, count);
 	r.fields = schema_of(a, NULL);
@@ -303,4 +305,5 @@ void library_finish(struct arena *a, struct library *l, struct findings *f)
 		for (size_t j = 0; j < l->zones[i].hazard_count; j++)
 			check_answers(&r, &l->zones[i], &l->zones[i].hazards[j]);
 	l->draft = NULL;
+	arena_release(r.bind.paths);
 }

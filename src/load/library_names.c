@@ -518,7 +518,7 @@ void library_compile_rules(struct lib_reader *r)
 		size_t before = r->bind.findings->count;
 		v.rule = &r->rules[i];
 		if (v.rule->known) {
-			*v.rule->slot = rule_defer(a, v.rule->text, v.rule->at);
+			*v.rule->slot = rule_defer(a, v.rule->text);
 			/* An overlay may have put another entry in the place of one that it calls. */
 			if (r->replaced)
 				check_calls(r, v.rule);

@@ -136,7 +136,7 @@ void library_read_rule(
 	if (r->rule_count == r->rule_room) {
 		size_t room = r->rule_room ? r->rule_room * 2 : 256;
 		r->rules =
-			arena_grow(r->bind.arena, r->rules, r->rule_count, room, sizeof *r->rules);
+			arena_grow(r->bind.paths, r->rules, r->rule_count, room, sizeof *r->rules);
 		r->rule_room = room;
 	}
 	r->rules[r->rule_count++] = (struct pending_rule){.slot = slot,
@@ -152,7 +152,7 @@ void library_share_rule(struct lib_reader *r, const struct rule **slot, const st
 {
 	if (r->copy_count == r->copy_room) {
 		r->copy_room = r->copy_room ? r->copy_room * 2 : 256;
-		r->copies = arena_grow(r->bind.arena, r->copies, r->copy_count, r->copy_room, sizeof *r->copies);
+		r->copies = arena_grow(r->bind.paths, r->copies, r->copy_count, r->copy_room, sizeof *r->copies);
 	}
 	r->copies[r->copy_count++] = (struct rule_copy){slot, first};
 }

@@ -83,6 +83,7 @@ struct geometry {
 	struct clearance_result *clearances; /* sorted by key; pairs that never come within
 						CLEARANCE_FINE included without knots */
 	size_t clearance_count;
+	double crush[CLEARANCE_PARTS]; /* least gap that does not crush the part; NAN: not told */
 	double x0, y0, x1, y1;     /* extent in plan, all poses included */
 	double e0, f0, e1, f1;     /* extent in elevation */
 };

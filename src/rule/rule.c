@@ -128,19 +128,20 @@ struct rule *rule_compile(struct arena *a, const char *text, struct place at,
 		rule_check(&to, root, vocabulary);
 	if (to.failed)
 		return NULL;
-	struct rule *r = rule_defer(a, to.text, at);
+	struct rule *r = rule_defer(a, to.text);
 	*r->root = root;
 	return r;
 }
 
-struct rule *rule_defer(struct arena *a, const char *text, struct place at)
+struct rule *rule_defer(struct arena *a, const char *text)
 {
-	struct rule *r = arena_alloc(a, sizeof *r);
-	r->text = text;
-	r->root = arena_alloc(a, sizeof *r->root);
-	r->arena = a;
-	r->at = at;
-	return r;
+	/* There are thousands: rule and cell in one piece. */
+	struct {
+		struct rule rule;
+		struct rule_node *root;
+	} *both = arena_alloc(a, sizeof *both);
+	both->rule = (struct rule){text, &both->root, a};
+	return &both->rule;
 }
 
 struct rule_node *rule_root(struct arena *a, const struct rule *r)
@@ -150,7 +151,7 @@ struct rule_node *rule_root(struct arena *a, const struct rule *r)
 		return known;
 	struct findings found;
 	findings_init(&found, a);
-	struct rule_report to = {a, r->text, r->at, &found, false};
+	struct rule_report to = {a, r->text, (struct place){"", 0, 0}, &found, false};
 	struct rule_node *root = rule_parse(&to);
 	if (to.failed)
 		return NULL;

@@ -68,7 +68,7 @@ struct rule *rule_compile(struct arena *a, const char *text, struct place at,
 
 /* A rule that is known to be right and is read only when it is first wanted. `text` and `a` must outlive it. One that
  * cannot be read after all is unknown. */
-struct rule *rule_defer(struct arena *a, const char *text, struct place at);
+struct rule *rule_defer(struct arena *a, const char *text);
 
 const char *rule_text(const struct rule *r);
 

@@ -52,7 +52,6 @@ struct rule {
 	const char *text;
 	struct rule_node **root; /* a cell: filled when the rule is first wanted, where that was put off */
 	struct arena *arena;     /* for that */
-	struct place at;
 };
 
 /* The tree; one that was put off is read now, into `a`, and kept when that is the rule's own arena. NULL for a

@@ -36,12 +36,17 @@ bool choices_have(struct choices c, const char *word)
 }
 
 /* Every key of every file gets a path, so it is not left to a format. */
+static struct arena *paths_of(const struct bind *b)
+{
+	return b->paths ? b->paths : b->arena;
+}
+
 const char *bind_path(struct bind *b, const char *parent, const char *key)
 {
 	struct buf path;
 	if (!*parent)
 		return key;
-	buf_init(&path, b->arena);
+	buf_init(&path, paths_of(b));
 	buf_reserve(&path, strlen(parent) + 1 + strlen(key));
 	buf_put(&path, parent);
 	buf_char(&path, '.');
@@ -52,8 +57,8 @@ const char *bind_path(struct bind *b, const char *parent, const char *key)
 const char *bind_entry(struct bind *b, const char *parent, const char *id, size_t index)
 {
 	if (id && *id)
-		return arena_format(b->arena, "%s[%s]", parent, id);
-	return arena_format(b->arena, "%s[%zu]", parent, index + 1);
+		return arena_format(paths_of(b), "%s[%s]", parent, id);
+	return arena_format(paths_of(b), "%s[%zu]", parent, index + 1);
 }
 
 const char *bind_found(struct bind *b, const char *text)

@@ -17,6 +17,7 @@
 
 struct bind {
 	struct arena *arena;
+	struct arena *paths; /* for what bind_path() and bind_entry() give; NULL: `arena`. Findings keep copies. */
 	struct findings *findings;
 	size_t guesses; /* made so far; bounded, since a guess looks at every candidate */
 };

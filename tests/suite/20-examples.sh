@@ -110,7 +110,7 @@ untaken() {
 	grep -E '^[0-9]+ (record-unknown-key|(type|zone|measure|check|function|part|standard|choice|reading|reference|language)-unknown|field-no-answer|dimensions-disagree|leaves-count|date-order|file-[a-z]+|digest-missing|picture-broken|device-(zone|input)|zone-not-absent|measure-(cannot|idle)|evidence-unused) ' "$1"
 }
 
-for job in ardnashee-court brackhollow-cold-store corrowmere-depot fernhollow-infirmary; do
+for job in ardnashee-court brackhollow-cold-store corrowmere-depot fernhollow-infirmary ledgate-playhouse oxhollow-yard; do
 	expect "$job is a draft" 1 "$PINTLE" check examples/$job --json
 	findings "$work/out" >"$work/$job"
 	untaken "$work/$job" >"$work/untaken"
