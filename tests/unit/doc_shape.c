@@ -227,6 +227,25 @@ Test(doc_shape, a_gap_is_dimensioned_between_the_bodies)
 	arena_release(&a);
 }
 
+/* Of two movements that hurt, the one whose gap is that between the bodies about the place told: here with the gate
+ * open, √(0.4² + 0.92²) = 1.0032 m. Closed, the bodies are 4.4 m apart, not 0.2 m. */
+Test(doc_shape, a_gap_is_shown_where_it_is_as_wide)
+{
+	struct builder *b = make_builder();
+	struct clearance_result *r = &b->assessment->geometry->clearances[0];
+	struct clearance_stretch two[] = {
+		{.to = 0.5, .start = 0.2, .end = 0.5, .kinds = CLEARANCE_CRUSHING},
+		{.from = 0.5, .to = 1, .start = 2, .end = 1.0032, .opening = true, .kinds = CLEARANCE_CRUSHING}};
+	r->stretches = two;
+	r->stretch_count = 2;
+	r->x = 10.2;
+	r->y = 0.52;
+	block_drawing_plan(b);
+	cr_expect(find_text(b->document->first->drawing, "1.003 m"));
+	cr_expect_null(find_text(b->document->first->drawing, "200 mm"));
+	arena_release(&a);
+}
+
 /* What no line of a zone may run through, and no balloon stand on: words. */
 static bool strikes(const struct drawing *d, const struct draw *line)
 {
