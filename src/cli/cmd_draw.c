@@ -10,7 +10,8 @@ static void print_left_out(const struct session *s, const struct draw_result *r)
 {
 	struct finding_value count = {"count", arena_format(s->arena, "%zu", r->left_out), NULL};
 	if (r->left_out)
-		print_error(s, s->arguments[0], phrase_fill(s->arena, session_words(s, "draw-left-out"), &count));
+		print_error(s, s->arguments[0],
+			phrase_fill(s->arena, session_words(s, "draw-left-out"), &count));
 }
 
 static enum exit_status run(struct session *s)

@@ -24,12 +24,14 @@ double axes_step(double span, int about)
 	return power * (lead <= 1 ? 1 : lead <= 2 ? 2 : lead <= 5 ? 5 : 10);
 }
 
-void axes_words(struct arena *a, struct drawing *d, double x, double y, const char *words, enum doc_align align)
+void axes_words(struct arena *a, struct drawing *d, double x, double y, const char *words,
+	enum doc_align align)
 {
 	drawing_text(a, d, x, y, words, AXES_TEXT, align);
 }
 
-void axes_draw(struct arena *a, struct drawing *d, const struct axes *s, double step, double unit, bool across)
+void axes_draw(struct arena *a, struct drawing *d, const struct axes *s, double step, double unit,
+	bool across)
 {
 	drawing_line(a, d, s->left, s->bottom, s->right, s->bottom, 0.2);
 	drawing_line(a, d, s->left, s->bottom, s->left, s->top, 0.2);
@@ -38,7 +40,8 @@ void axes_draw(struct arena *a, struct drawing *d, const struct axes *s, double 
 		drawing_line(a, d, s->left - TICK, y, s->left, y, 0.2);
 		if (i && across)
 			drawing_line(a, d, s->left, y, s->right, y, 0.08)->grey = 0.8;
-		axes_words(a, d, s->left - 2, y - 0.9, text_number(a, i * step * unit, 0), ALIGN_RIGHT);
+		axes_words(a, d, s->left - 2, y - 0.9, text_number(a, i * step * unit, 0),
+			ALIGN_RIGHT);
 	}
 }
 

@@ -7,10 +7,12 @@
 
 static const char *pair_words(const struct builder *b, const struct clearance_result *r)
 {
-	return arena_format(b->arena, "%s – %s", r->a->name, r->b ? r->b->name : label(b, "the-ground"));
+	return arena_format(
+		b->arena, "%s – %s", r->a->name, r->b ? r->b->name : label(b, "the-ground"));
 }
 
-/* ---- charts ------------------------------------------------------------------------------------ */
+/* ---- charts ------------------------------------------------------------------------------------
+ */
 
 /* What a part of the body needs, as the library has it; 0: not told. */
 static double needs(const struct builder *b, const char *part)
@@ -33,7 +35,8 @@ struct drawing *chart_drawing(struct builder *b, const struct clearance_result *
 		.gap = label(b, "axis-gap"),
 		.closed = label(b, "closed"),
 		.open = label(b, "open-end"),
-		.over = label_with(b, "over-range", "gap", quantity_text(b->arena, quantity_of(range, DIM_LENGTH))),
+		.over = label_with(b, "over-range", "gap",
+			quantity_text(b->arena, quantity_of(range, DIM_LENGTH))),
 		.passing = label(b, "slides-past")};
 	return chart_draw(b->arena, r, sizes, COUNT_OF(PARTS), &words);
 }
@@ -54,9 +57,11 @@ static void finish_row(struct builder *b, struct row_of_charts *row)
 	struct doc_node *f = doc_add(b->document, DOC_FIGURE);
 	f->drawing = drawing_new(b->arena, 2 * CHART_WIDTH + BETWEEN, CHART_HEIGHT);
 	for (size_t i = 0; i < row->count; i++)
-		drawing_place(b->arena, f->drawing, row->charts[i], (double)i * (CHART_WIDTH + BETWEEN), 0);
-	f->summary = label_with(b, "summary-chart", "pair", row->count < 2 ? row->pairs[0]
-		: arena_format(b->arena, "%s; %s", row->pairs[0], row->pairs[1]));
+		drawing_place(b->arena, f->drawing, row->charts[i],
+			(double)i * (CHART_WIDTH + BETWEEN), 0);
+	f->summary = label_with(b, "summary-chart", "pair",
+		row->count < 2 ? row->pairs[0]
+			       : arena_format(b->arena, "%s; %s", row->pairs[0], row->pairs[1]));
 	f->keep_with_next = true;
 	row->last = f;
 	row->count = 0;
@@ -68,7 +73,8 @@ void charts_of_zone(struct builder *b, const struct zone_result *z)
 	struct row_of_charts row = {.count = 0};
 	for (size_t i = 0; g && i < g->clearance_count; i++) {
 		const struct clearance_result *r = &g->clearances[i];
-		bool here = z->clearance ? z->clearance == r : r->kinds && text_equal(r->listed, z->key);
+		bool here = z->clearance ? z->clearance == r
+					 : r->kinds && text_equal(r->listed, z->key);
 		struct drawing *d = here ? chart_drawing(b, r) : NULL;
 		if (!d)
 			continue;
@@ -84,7 +90,8 @@ void charts_of_zone(struct builder *b, const struct zone_result *z)
 	}
 }
 
-/* ---- the table --------------------------------------------------------------------------------- */
+/* ---- the table ---------------------------------------------------------------------------------
+ */
 
 static const char *parts_words(const struct builder *b, unsigned parts)
 {
@@ -92,7 +99,8 @@ static const char *parts_words(const struct builder *b, unsigned parts)
 	buf_init(&out, b->arena);
 	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
 		if (parts & 1u << i)
-			buf_format(&out, "%s%s", out.length ? ", " : "", choice(b, CLEARANCE_PART[i]));
+			buf_format(
+				&out, "%s%s", out.length ? ", " : "", choice(b, CLEARANCE_PART[i]));
 	return out.length ? out.bytes : "–";
 }
 
@@ -107,7 +115,8 @@ static const char *kinds_words(const struct builder *b, unsigned kinds)
 	buf_init(&out, b->arena);
 	for (size_t i = 0; i < COUNT_OF(KINDS); i++)
 		if (kinds & KINDS[i].kind)
-			buf_format(&out, "%s%s", out.length ? ", " : "", hazard_title(b, KINDS[i].hazard));
+			buf_format(&out, "%s%s", out.length ? ", " : "",
+				hazard_title(b, KINDS[i].hazard));
 	return out.bytes;
 }
 
@@ -129,8 +138,10 @@ static void stretch_lines(struct builder *b, struct doc_row *row, const struct c
 				millimetres(b, fmin(s->start, s->end))),
 			0);
 		if (s->speed >= 0.005)
-			spans_add(b->arena, cell_line(b, row, 2), arena_format(b->arena, "%s m/s",
-				text_number(b->arena, s->speed, 2)), SPAN_GREY);
+			spans_add(b->arena, cell_line(b, row, 2),
+				arena_format(
+					b->arena, "%s m/s", text_number(b->arena, s->speed, 2)),
+				SPAN_GREY);
 	}
 	if (r->slides)
 		spans_add(b->arena, cell_line(b, row, 2), label(b, "slides-past"), 0);
@@ -141,10 +152,14 @@ static void clearance_row(struct builder *b, struct doc_node *t, const struct cl
 	struct doc_row *row = doc_row(b->document, t);
 	cell(b, row, 0, pair_words(b, r));
 	cell(b, row, 1, millimetres(b, r->least));
-	spans_add(b->arena, cell_line(b, row, 1), arena_format(b->arena, "± %s", millimetres(b, r->doubt)), SPAN_GREY);
+	spans_add(b->arena, cell_line(b, row, 1),
+		arena_format(b->arena, "± %s", millimetres(b, r->doubt)), SPAN_GREY);
 	if (r->knot_count)
-		spans_add(b->arena, cell_line(b, row, 1), label_with(b, "at-travel", "travel",
-			arena_format(b->arena, "%s %%", text_number(b->arena, r->least_at * 100, 0))), SPAN_GREY);
+		spans_add(b->arena, cell_line(b, row, 1),
+			label_with(b, "at-travel", "travel",
+				arena_format(b->arena, "%s %%",
+					text_number(b->arena, r->least_at * 100, 0))),
+			SPAN_GREY);
 	stretch_lines(b, row, r);
 	cell(b, row, 3, parts_words(b, r->parts));
 	spans_add(b->arena, cell_line(b, row, 3), kinds_words(b, r->kinds), SPAN_GREY);
@@ -155,8 +170,9 @@ static void clearance_row(struct builder *b, struct doc_node *t, const struct cl
 
 void block_clearances(struct builder *b)
 {
-	static const struct column columns[] = {{"pair", 0.3, 34, ALIGN_LEFT}, {"least-gap", 0.1, 24, ALIGN_RIGHT},
-		{"shrinks", 0.3, 40, ALIGN_LEFT}, {"parts-hurt", 0.3, 34, ALIGN_LEFT}, {"zone", 0, 12, ALIGN_RIGHT}};
+	static const struct column columns[] = {{"pair", 0.3, 34, ALIGN_LEFT},
+		{"least-gap", 0.1, 24, ALIGN_RIGHT}, {"shrinks", 0.3, 40, ALIGN_LEFT},
+		{"parts-hurt", 0.3, 34, ALIGN_LEFT}, {"zone", 0, 12, ALIGN_RIGHT}};
 	const struct geometry *g = b->assessment->geometry;
 	struct doc_node *t = NULL;
 	for (size_t i = 0; g && i < g->clearance_count; i++) {

@@ -29,9 +29,11 @@ double chart_range(const struct clearance_result *r, const struct chart_size *si
 	return fmin(ceil(top / step * (1 - 1e-9)) * step, CLEARANCE_FINE);
 }
 
-/* ---- the gap ----------------------------------------------------------------------------------- */
+/* ---- the gap -----------------------------------------------------------------------------------
+ */
 
-static size_t add_crossing(struct clearance_knot *out, size_t n, size_t first, const struct clearance_knot *k, double gap)
+static size_t add_crossing(struct clearance_knot *out, size_t n, size_t first,
+	const struct clearance_knot *k, double gap)
 {
 	double part = (gap - k[0].gap) / (k[1].gap - k[0].gap);
 	if (!(part > 0 && part < 1))
@@ -51,7 +53,8 @@ static size_t refined(const struct chart *c, struct clearance_knot **out)
 	double top = c->axes.y_to;
 	const double levels[] = {top, top - r->doubt, top + r->doubt, r->doubt};
 	enum { LEVELS = sizeof levels / sizeof *levels };
-	struct clearance_knot *all = arena_array(c->arena, r->knot_count * (1 + LEVELS), sizeof *all);
+	struct clearance_knot *all =
+		arena_array(c->arena, r->knot_count * (1 + LEVELS), sizeof *all);
 	size_t n = 0;
 	for (size_t i = 0; i < r->knot_count; i++) {
 		all[n++] = r->knots[i];
@@ -68,7 +71,8 @@ static void draw_band(const struct chart *c, const struct clearance_knot *k, siz
 	for (size_t i = 0; i < n; i++) {
 		double x = axes_x(&c->axes, k[i].travel);
 		band[i] = (struct draw_point){x, axes_y(&c->axes, k[i].gap + c->r->doubt)};
-		band[2 * n - 1 - i] = (struct draw_point){x, axes_y(&c->axes, k[i].gap - c->r->doubt)};
+		band[2 * n - 1 - i] =
+			(struct draw_point){x, axes_y(&c->axes, k[i].gap - c->r->doubt)};
 	}
 	drawing_polygon(c->arena, c->d, band, 2 * n, 0, 0.82);
 }
@@ -79,22 +83,27 @@ static void draw_curve(const struct chart *c, const struct clearance_knot *k, si
 	double top = c->axes.y_to * (1 + 1e-9);
 	struct draw_point *line = arena_array(c->arena, n, sizeof *line);
 	for (size_t i = 0; i < n;) {
-		size_t count = 0, from = i;
+		size_t count = 0;
 		for (; i < n && k[i].gap <= top; i++)
-			line[count++] = (struct draw_point){axes_x(&c->axes, k[i].travel), axes_y(&c->axes, k[i].gap)};
+			line[count++] = (struct draw_point){
+				axes_x(&c->axes, k[i].travel), axes_y(&c->axes, k[i].gap)};
 		if (count > 1)
 			drawing_polyline(c->arena, c->d, line, count, 0.4);
-		for (from = i; i < n && k[i].gap > top; i++)
-			;
+		size_t from = i;
+		while (i < n && k[i].gap > top)
+			i++;
 		if (i == from)
 			continue;
-		double x0 = axes_x(&c->axes, k[from ? from - 1 : 0].travel), x1 = axes_x(&c->axes, k[i < n ? i : n - 1].travel);
+		double x0 = axes_x(&c->axes, k[from ? from - 1 : 0].travel),
+		       x1 = axes_x(&c->axes, k[i < n ? i : n - 1].travel);
 		if (x1 - x0 > 18)
-			axes_words(c->arena, c->d, (x0 + x1) / 2, TOP - 3, c->words->over, ALIGN_CENTRE);
+			axes_words(c->arena, c->d, (x0 + x1) / 2, TOP - 3, c->words->over,
+				ALIGN_CENTRE);
 	}
 }
 
-/* ---- sizes of parts of the body ---------------------------------------------------------------- */
+/* ---- sizes of parts of the body ----------------------------------------------------------------
+ */
 
 static void draw_sizes(const struct chart *c, const struct chart_size *sizes, size_t count)
 {
@@ -107,13 +116,16 @@ static void draw_sizes(const struct chart *c, const struct chart_size *sizes, si
 		line->dash = 0.8;
 		line->gap = 0.8;
 		double at = fmax(y - 0.9, before + 2.8);
-		axes_words(c->arena, c->d, RIGHT + 1.2, at, arena_format(c->arena, "%s %s", sizes[i].name,
-			text_number(c->arena, sizes[i].metres * 1000, 0)), ALIGN_LEFT);
+		axes_words(c->arena, c->d, RIGHT + 1.2, at,
+			arena_format(c->arena, "%s %s", sizes[i].name,
+				text_number(c->arena, sizes[i].metres * 1000, 0)),
+			ALIGN_LEFT);
 		before = at;
 	}
 }
 
-/* ---- where something is hurt ------------------------------------------------------------------- */
+/* ---- where something is hurt -------------------------------------------------------------------
+ */
 
 /* The part of a stretch that the chart shows: it ends at the narrow end. */
 static double shown_from(const struct chart *c, const struct clearance_stretch *s)
@@ -136,7 +148,8 @@ static void draw_hurt(const struct chart *c)
 		if (!s->kinds)
 			continue;
 		double y = BOTTOM - (s->opening ? 2.1 : 4.1), way = s->opening ? -1.8 : 1.8;
-		double tip = axes_x(&c->axes, s->opening ? s->to : s->from), begin = axes_x(&c->axes, shown_from(c, s));
+		double tip = axes_x(&c->axes, s->opening ? s->to : s->from),
+		       begin = axes_x(&c->axes, shown_from(c, s));
 		/* Never shorter than its own head. */
 		begin = s->opening ? fmin(begin, tip - 3) : fmax(begin, tip + 3);
 		drawing_line(c->arena, c->d, begin, y, tip + way, y, 0.7);
@@ -144,7 +157,8 @@ static void draw_hurt(const struct chart *c)
 		drawing_polygon(c->arena, c->d, p, 3, 0, 0);
 	}
 	if (c->r->slides)
-		axes_words(c->arena, c->d, (LEFT + RIGHT) / 2.0, 0.7, c->words->passing, ALIGN_CENTRE);
+		axes_words(
+			c->arena, c->d, (LEFT + RIGHT) / 2.0, 0.7, c->words->passing, ALIGN_CENTRE);
 }
 
 static void draw_head(const struct chart *c, double x, double y, double way)
@@ -153,12 +167,14 @@ static void draw_head(const struct chart *c, double x, double y, double way)
 	drawing_polygon(c->arena, c->d, p, 3, 0, 0);
 }
 
-/* Upright from the axis to the least gap: under the curve there is room, since nothing of it lies lower. */
+/* Upright from the axis to the least gap: under the curve there is room, since nothing of it lies
+ * lower. */
 static void draw_least(const struct chart *c)
 {
 	struct arena *a = c->arena;
 	const struct clearance_result *r = c->r;
-	double x = axes_x(&c->axes, r->least_at), y = axes_y(&c->axes, r->least), at = fmin(fmax(x, LEFT + 2), RIGHT - 2);
+	double x = axes_x(&c->axes, r->least_at), y = axes_y(&c->axes, r->least),
+	       at = fmin(fmax(x, LEFT + 2), RIGHT - 2);
 	bool left = at > (LEFT + RIGHT) / 2.0;
 	const char *text = quantity_text(a, quantity_of(round(r->least * 1e4) / 1e4, DIM_LENGTH));
 	double width = 1.5 * (double)utf8_length(text), way = left ? -1 : 1, from = at + way * 0.9;
@@ -174,11 +190,12 @@ static void draw_least(const struct chart *c)
 			{from + way * width, base + 2.2}, {from, base + 2.2}};
 		drawing_polygon(a, c->d, clear, 4, 0, 1);
 	}
-	drawing_text(a, c->d, from, base, text, AXES_TEXT, left ? ALIGN_RIGHT : ALIGN_LEFT)->bold = true;
+	drawing_text(a, c->d, from, base, text, AXES_TEXT, left ? ALIGN_RIGHT : ALIGN_LEFT)->bold =
+		true;
 }
 
-struct drawing *chart_draw(struct arena *a, const struct clearance_result *r, const struct chart_size *sizes,
-	size_t count, const struct chart_words *words)
+struct drawing *chart_draw(struct arena *a, const struct clearance_result *r,
+	const struct chart_size *sizes, size_t count, const struct chart_words *words)
 {
 	if (r->knot_count < 2)
 		return NULL;
@@ -191,7 +208,9 @@ struct drawing *chart_draw(struct arena *a, const struct clearance_result *r, co
 	axes_draw(a, c.d, &c.axes, axes_step(c.axes.y_to, 3), 1000, false);
 	for (int i = 0; i <= 4; i++)
 		axes_mark(a, c.d, &c.axes, i / 4.0, 7.9,
-			i == 0 ? words->closed : i == 4 ? words->open : arena_format(a, "%d %%", i * 25));
+			i == 0   ? words->closed
+			: i == 4 ? words->open
+				 : arena_format(a, "%d %%", i * 25));
 	draw_curve(&c, knots, n);
 	draw_hurt(&c);
 	draw_least(&c);

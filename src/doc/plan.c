@@ -1,5 +1,5 @@
-/* Drawings to scale: plan and elevation, with the swept area, the zones numbered, gaps and sizes dimensioned, and a
- * scale bar. */
+/* Drawings to scale: plan and elevation, with the swept area, the zones numbered, gaps and sizes
+ * dimensioned, and a scale bar. */
 #include "doc/plan.h"
 
 #include <math.h>
@@ -11,7 +11,8 @@ static const double SIDE = 8, BODY_HEIGHT_MAX = 150;
 
 struct draw_point plan_place(const struct view *v, double x, double y)
 {
-	return (struct draw_point){v->left + (x - v->shapes.x0) * v->scale, v->bottom + (y - v->shapes.y0) * v->scale};
+	return (struct draw_point){
+		v->left + (x - v->shapes.x0) * v->scale, v->bottom + (y - v->shapes.y0) * v->scale};
 }
 
 struct draw_point *plan_outline(const struct view *v, const struct geo_point *points, size_t count)
@@ -31,13 +32,15 @@ void plan_arrow(struct view *v, struct draw_point tip, double x, double y)
 {
 	static const double LENGTH = 1.8, HALF = 0.45;
 	struct draw_point base = {tip.x - LENGTH * x, tip.y - LENGTH * y};
-	struct draw_point p[] = {tip, {base.x - HALF * y, base.y + HALF * x}, {base.x + HALF * y, base.y - HALF * x}};
+	struct draw_point p[] = {tip, {base.x - HALF * y, base.y + HALF * x},
+		{base.x + HALF * y, base.y - HALF * x}};
 	drawing_polygon(v->b->arena, v->d, p, COUNT_OF(p), 0, 0);
 }
 
 static bool choose_scale(struct view *v)
 {
-	static const int usual[] = {5, 10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000};
+	static const int usual[] = {
+		5, 10, 20, 25, 50, 75, 100, 125, 150, 200, 250, 300, 400, 500, 750, 1000};
 	double w = v->shapes.x1 - v->shapes.x0, h = v->shapes.y1 - v->shapes.y0;
 	for (size_t i = 0; i < COUNT_OF(usual); i++) {
 		double scale = 1000.0 / usual[i];
@@ -50,7 +53,8 @@ static bool choose_scale(struct view *v)
 	return false;
 }
 
-/* ---- bodies ------------------------------------------------------------------------------------ */
+/* ---- bodies ------------------------------------------------------------------------------------
+ */
 
 static struct draw *draw_outline(
 	struct view *v, const struct geo_point *points, size_t count, double stroke, double fill)
@@ -74,8 +78,8 @@ static void draw_swept(struct view *v)
 	}
 }
 
-/* Bodies around the gate lie lowest in elevation, where they may stand before or behind it; in plan they hide
- * nothing. What moves lies over all. */
+/* Bodies around the gate lie lowest in elevation, where they may stand before or behind it; in plan
+ * they hide nothing. What moves lies over all. */
 static void draw_standing(struct view *v, bool around)
 {
 	for (size_t i = 0; i < v->shapes.count; i++) {
@@ -83,11 +87,13 @@ static void draw_standing(struct view *v, bool around)
 		if (body->poses || (body->item != NULL) != around)
 			continue;
 		if (around)
-			draw_outline(v, body->points, body->count, 0.15, v->elevation ? 0.85 : 0.75);
+			draw_outline(
+				v, body->points, body->count, 0.15, v->elevation ? 0.85 : 0.75);
 		else if (shape_is_mover(v->b->assessment->geometry, body))
 			draw_outline(v, body->points, body->count, 0.3, -1);
 		else
-			draw_outline(v, body->points, body->count, 0.12, body->drawn_only || v->elevation ? -1 : 0.97)
+			draw_outline(v, body->points, body->count, 0.12,
+				body->drawn_only || v->elevation ? -1 : 0.97)
 				->grey = 0.35;
 	}
 }
@@ -100,14 +106,16 @@ static void draw_bodies(struct view *v)
 		const struct geo_body *body = v->shapes.items[i];
 		if (!body->poses)
 			continue;
-		struct draw *open = draw_outline(v, shape_pose(body, GEOMETRY_POSES - 1), body->count, 0.15, -1);
+		struct draw *open = draw_outline(
+			v, shape_pose(body, GEOMETRY_POSES - 1), body->count, 0.15, -1);
 		open->dash = 1.6;
 		open->gap = 0.9;
 		draw_outline(v, shape_pose(body, 0), body->count, 0.3, -1);
 	}
 }
 
-/* ---- the blocks -------------------------------------------------------------------------------- */
+/* ---- the blocks --------------------------------------------------------------------------------
+ */
 
 static void place_view(struct view *v)
 {
@@ -160,7 +168,8 @@ static void draw_view(struct builder *b, bool elevation)
 	f->summary = label(b, elevation ? "summary-elevation" : "summary-plan");
 	spans_add(b->arena, &f->spans, plan_caption(b, elevation, denominator), SPAN_SMALL);
 	if (left_out && !elevation)
-		note_add(b, label_with(b, "bodies-left-out", "count", arena_format(b->arena, "%zu", left_out)));
+		note_add(b, label_with(b, "bodies-left-out", "count",
+				    arena_format(b->arena, "%zu", left_out)));
 }
 
 void block_drawing_plan(struct builder *b)

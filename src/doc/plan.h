@@ -15,10 +15,11 @@ struct view {
 	struct drawing *d;
 	struct shapes shapes;
 	struct room room;
-	double scale;          /* mm on paper for a metre */
+	double scale; /* mm on paper for a metre */
 	int denominator;
-	double left, right, bottom, top; /* of the extent on paper; the bottom is 0 until all is drawn */
-	double lowest, highest;          /* of all that is drawn */
+	double left, right, bottom,
+		top;            /* of the extent on paper; the bottom is 0 until all is drawn */
+	double lowest, highest; /* of all that is drawn */
 	bool elevation;
 };
 
@@ -31,7 +32,8 @@ void plan_arrow(struct view *v, struct draw_point tip, double x, double y);
 /* plan_gaps.c: the least gaps that can hurt, dimensioned where they are; at most a dozen. */
 void plan_gaps(struct view *v);
 
-/* plan_zones.c: the numbers of the zones, each in a balloon that stands free, with a line to its place. */
+/* plan_zones.c: the numbers of the zones, each in a balloon that stands free, with a line to its
+ * place. */
 void plan_zones(struct view *v);
 
 /* plan_sizes.c */

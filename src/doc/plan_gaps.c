@@ -1,5 +1,5 @@
-/* The least gaps that can hurt, dimensioned where they are. What does not fit, or is told less by a place, stands in
- * the table of clearances. */
+/* The least gaps that can hurt, dimensioned where they are. What does not fit, or is told less by a
+ * place, stands in the table of clearances. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -10,10 +10,10 @@ enum { GAPS_DRAWN = 12, PLACES = 26 };
 
 struct gap {
 	const struct clearance_result *r;
-	double size;               /* m */
+	double size;                  /* m */
 	struct draw_point on_a, on_b; /* on paper */
-	bool at_end;               /* with the gate closed or open: the body is drawn there */
-	int part;                  /* the largest part of the body that can be hurt: 0 body … */
+	bool at_end;                  /* with the gate closed or open: the body is drawn there */
+	int part; /* the largest part of the body that can be hurt: 0 body … */
 	size_t order;
 };
 
@@ -24,7 +24,8 @@ static struct geo_point pose_point(const struct geo_body *body, double travel, s
 	double at = travel * (GEOMETRY_POSES - 1);
 	size_t k = (size_t)fmin(fmax(floor(at), 0), GEOMETRY_POSES - 2);
 	struct geo_point a = shape_pose(body, k)[i], b = shape_pose(body, k + 1)[i];
-	return (struct geo_point){a.x + (b.x - a.x) * (at - (double)k), a.y + (b.y - a.y) * (at - (double)k)};
+	return (struct geo_point){
+		a.x + (b.x - a.x) * (at - (double)k), a.y + (b.y - a.y) * (at - (double)k)};
 }
 
 /* The point of an outline that is nearest to `p`. */
@@ -33,9 +34,13 @@ static struct geo_point nearest_on(const struct geo_body *body, double travel, s
 	struct geo_point best = p;
 	double least = INFINITY;
 	for (size_t i = 0; i < body->count; i++) {
-		struct geo_point a = pose_point(body, travel, i), b = pose_point(body, travel, (i + 1) % body->count);
+		struct geo_point a = pose_point(body, travel, i),
+				 b = pose_point(body, travel, (i + 1) % body->count);
 		double dx = b.x - a.x, dy = b.y - a.y, length = dx * dx + dy * dy;
-		double t = length > 0 ? fmin(fmax(((p.x - a.x) * dx + (p.y - a.y) * dy) / length, 0), 1) : 0;
+		double t =
+			length > 0
+				? fmin(fmax(((p.x - a.x) * dx + (p.y - a.y) * dy) / length, 0), 1)
+				: 0;
 		struct geo_point on = {a.x + t * dx, a.y + t * dy};
 		if (hypot(on.x - p.x, on.y - p.y) < least) {
 			least = hypot(on.x - p.x, on.y - p.y);
@@ -45,8 +50,9 @@ static struct geo_point nearest_on(const struct geo_body *body, double travel, s
 	return best;
 }
 
-/* Of the travels at which something is hurt, that at which the bodies are as far apart, about the place told, as
- * computed there: a leaf is looked at in strips, and the place may be that of a strip. */
+/* Of the travels at which something is hurt, that at which the bodies are as far apart, about the
+ * place told, as computed there: a leaf is looked at in strips, and the place may be that of a
+ * strip. */
 static void find_ends(const struct view *v, struct gap *g)
 {
 	const struct clearance_result *r = g->r;
@@ -72,8 +78,8 @@ static void find_ends(const struct view *v, struct gap *g)
 	g->on_b = plan_place(v, b.x, b.y);
 }
 
-/* What says most comes first: a gap to what stands around the gate; what is seen with the gate closed or open; a gap
- * that stays open; the larger part of the body. */
+/* What says most comes first: a gap to what stands around the gate; what is seen with the gate
+ * closed or open; a gap that stays open; the larger part of the body. */
 static int by_telling(const void *x, const void *y)
 {
 	const struct gap *a = x, *b = y;
@@ -98,7 +104,8 @@ static size_t gather(const struct view *v, struct gap **out)
 	struct gap *all = arena_array(v->b->arena, g->clearance_count, sizeof *all);
 	for (size_t i = 0; i < g->clearance_count; i++) {
 		const struct clearance_result *r = &g->clearances[i];
-		if (!r->kinds || !r->b || r->a->elevation != v->elevation || r->least > CLEARANCE_FINE)
+		if (!r->kinds || !r->b || r->a->elevation != v->elevation ||
+			r->least > CLEARANCE_FINE)
 			continue;
 		struct gap gap = {.r = r, .order = n};
 		while (gap.part < CLEARANCE_PARTS && !(r->parts & 1u << gap.part))
@@ -112,16 +119,18 @@ static size_t gather(const struct view *v, struct gap **out)
 	return n;
 }
 
-/* ---- drawing ----------------------------------------------------------------------------------- */
+/* ---- drawing -----------------------------------------------------------------------------------
+ */
 
 /* Where words of a gap may stand about it, nearest first; x: -1 left, 1 right, 0 above or below. */
 static const struct {
 	double dx, dy;
 	int side;
-} AROUND[PLACES] = {{1.6, 1.0, 1}, {-1.6, 1.0, -1}, {1.6, -2.8, 1}, {-1.6, -2.8, -1}, {0, 2.6, 0}, {0, -4.4, 0},
-	{3.4, -0.8, 1}, {-3.4, -0.8, -1}, {4.5, 4.5, 1}, {-4.5, 4.5, -1}, {4.5, -6, 1}, {-4.5, -6, -1}, {7, 8, 1},
-	{-7, 8, -1}, {7, -9, 1}, {-7, -9, -1}, {12, 3, 1}, {-12, 3, -1},
-	{12, -4, 1}, {-12, -4, -1}, {10, 12, 1}, {-10, 12, -1}, {10, -12, 1}, {-10, -12, -1}, {16, 8, 1}, {-16, 8, -1}};
+} AROUND[PLACES] = {{1.6, 1.0, 1}, {-1.6, 1.0, -1}, {1.6, -2.8, 1}, {-1.6, -2.8, -1}, {0, 2.6, 0},
+	{0, -4.4, 0}, {3.4, -0.8, 1}, {-3.4, -0.8, -1}, {4.5, 4.5, 1}, {-4.5, 4.5, -1},
+	{4.5, -6, 1}, {-4.5, -6, -1}, {7, 8, 1}, {-7, 8, -1}, {7, -9, 1}, {-7, -9, -1}, {12, 3, 1},
+	{-12, 3, -1}, {12, -4, 1}, {-12, -4, -1}, {10, 12, 1}, {-10, 12, -1}, {10, -12, 1},
+	{-10, -12, -1}, {16, 8, 1}, {-16, 8, -1}};
 
 static enum doc_align align_of(int side)
 {
@@ -144,7 +153,8 @@ static size_t find_place(const struct view *v, struct draw_point p, const char *
 	double least = INFINITY;
 	struct draw_point end;
 	for (size_t i = 0; i < PLACES; i++) {
-		struct box box = box_of_words(p.x + AROUND[i].dx, p.y + AROUND[i].dy, words, align_of(AROUND[i].side));
+		struct box box = box_of_words(
+			p.x + AROUND[i].dx, p.y + AROUND[i].dy, words, align_of(AROUND[i].side));
 		if (box.x0 < 0 || box.x1 > PLAN_WIDTH || !room_is_free(&v->room, box))
 			continue;
 		if (line_to_words(i, p, box, &end) && room_struck(&v->room, p, end))
@@ -170,7 +180,8 @@ static void draw_tail(struct view *v, struct draw_point tip, double x, double y,
 static void draw_ends(struct view *v, const struct gap *g)
 {
 	double dx = g->on_b.x - g->on_a.x, dy = g->on_b.y - g->on_a.y, length = hypot(dx, dy);
-	double x = length > 1e-6 ? dx / length : sqrt(0.5), y = length > 1e-6 ? dy / length : sqrt(0.5);
+	double x = length > 1e-6 ? dx / length : sqrt(0.5),
+	       y = length > 1e-6 ? dy / length : sqrt(0.5);
 	if (length > 5) {
 		draw_tail(v, g->on_a, -x, -y, length / 2);
 		draw_tail(v, g->on_b, x, y, length / 2);
@@ -203,7 +214,8 @@ static bool draw_gap(struct view *v, const struct gap *g)
 	return true;
 }
 
-/* A post that guides on both faces gives one gap twice; and where there are many, words would hide the drawing. */
+/* A post that guides on both faces gives one gap twice; and where there are many, words would hide
+ * the drawing. */
 static bool is_crowded(const struct gap *const *told, size_t count, const struct gap *g)
 {
 	static const double SAME = 2.5, NEAR = 20;

@@ -1,6 +1,7 @@
-/* The numbers of the zones. Zones that lie at one place share a line and stand in a row. Each row takes the nearest
- * place at which it covers nothing and its line crosses no words; then each in turn moves to where it does better
- * among the others. Nothing here is left to chance: the same gate gives the same drawing. */
+/* The numbers of the zones. Zones that lie at one place share a line and stand in a row. Each row
+ * takes the nearest place at which it covers nothing and its line crosses no words; then each in
+ * turn moves to where it does better among the others. Nothing here is left to chance: the same
+ * gate gives the same drawing. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -8,9 +9,9 @@
 #include "base/text.h"
 #include "doc/plan.h"
 
-static const double RADIUS = 2.6, STEP = 5.6;       /* of a balloon; from one to the next in a row */
-static const double CELL = 2.8, MARGIN = 20;        /* of the places tried; above and below the extent */
-static const double SAME = 1.2;                     /* nearer than this is the same place */
+static const double RADIUS = 2.6, STEP = 5.6; /* of a balloon; from one to the next in a row */
+static const double CELL = 2.8, MARGIN = 20;  /* of the places tried; above and below the extent */
+static const double SAME = 1.2;               /* nearer than this is the same place */
 /* A step is CELLS cells: every balloon of a row stands in the middle of a cell. */
 enum { TOGETHER = 6, FAR = 22, CELLS = 2, PASSES = 4, WAYS = 4 };
 static const struct {
@@ -26,9 +27,9 @@ struct group {
 	const struct zone_result *zones[TOGETHER];
 	size_t count;
 	bool placed;
-	struct draw_point at;      /* of the first balloon, and its cell */
+	struct draw_point at; /* of the first balloon, and its cell */
 	int column, row;
-	size_t way;                /* to the others */
+	size_t way; /* to the others */
 };
 
 struct offset {
@@ -40,19 +41,21 @@ struct layout {
 	struct group *groups;
 	size_t count;
 	int columns, rows;
-	double x0, y0;             /* of the first cell */
-	unsigned char *blocked;    /* never to be taken */
-	unsigned char *taken;      /* by how many balloons, those about them counted */
-	struct offset *offsets;    /* nearest first */
+	double x0, y0;          /* of the first cell */
+	unsigned char *blocked; /* never to be taken */
+	unsigned char *taken;   /* by how many balloons, those about them counted */
+	struct offset *offsets; /* nearest first */
 	size_t offset_count;
 };
 
 static struct draw_point balloon(const struct group *g, size_t i)
 {
-	return (struct draw_point){g->at.x + (double)i * STEP * WAY[g->way].x, g->at.y + (double)i * STEP * WAY[g->way].y};
+	return (struct draw_point){g->at.x + (double)i * STEP * WAY[g->way].x,
+		g->at.y + (double)i * STEP * WAY[g->way].y};
 }
 
-/* ---- which, and where they lie ----------------------------------------------------------------- */
+/* ---- which, and where they lie -----------------------------------------------------------------
+ */
 
 static void add_zone(struct layout *l, const struct zone_result *z, struct draw_point site)
 {
@@ -73,7 +76,8 @@ static int by_site(const void *x, const void *y)
 		return a->site.x < b->site.x ? -1 : 1;
 	if (a->site.y != b->site.y)
 		return a->site.y < b->site.y ? -1 : 1;
-	return (a->zones[0]->number > b->zones[0]->number) - (a->zones[0]->number < b->zones[0]->number);
+	return (a->zones[0]->number > b->zones[0]->number) -
+	       (a->zones[0]->number < b->zones[0]->number);
 }
 
 static void gather(struct layout *l)
@@ -93,7 +97,8 @@ static void gather(struct layout *l)
 		qsort(l->groups, l->count, sizeof *l->groups, by_site);
 }
 
-/* ---- places that a balloon can take ------------------------------------------------------------ */
+/* ---- places that a balloon can take ------------------------------------------------------------
+ */
 
 static struct draw_point cell_centre(const struct layout *l, int column, int row)
 {
@@ -106,11 +111,13 @@ static int within(double value, int count)
 }
 
 /* Blocks the cells in `box` whose centre `taken` tells to be. */
-static void block(struct layout *l, struct box box, bool (*taken)(const void *what, struct draw_point p),
-	const void *what)
+static void block(struct layout *l, struct box box,
+	bool (*taken)(const void *what, struct draw_point p), const void *what)
 {
-	int from = within(floor((box.x0 - l->x0) / CELL), l->columns), to = within(ceil((box.x1 - l->x0) / CELL), l->columns);
-	int low = within(floor((box.y0 - l->y0) / CELL), l->rows), high = within(ceil((box.y1 - l->y0) / CELL), l->rows);
+	int from = within(floor((box.x0 - l->x0) / CELL), l->columns),
+	    to = within(ceil((box.x1 - l->x0) / CELL), l->columns);
+	int low = within(floor((box.y0 - l->y0) / CELL), l->rows),
+	    high = within(ceil((box.y1 - l->y0) / CELL), l->rows);
 	for (int row = low; row <= high; row++)
 		for (int column = from; column <= to; column++)
 			if (taken(what, cell_centre(l, column, row)))
@@ -128,7 +135,8 @@ static bool near_line(const void *what, struct draw_point p)
 static bool near_box(const void *what, struct draw_point p)
 {
 	const struct box *b = what;
-	double dx = fmax(fmax(b->x0 - p.x, p.x - b->x1), 0), dy = fmax(fmax(b->y0 - p.y, p.y - b->y1), 0);
+	double dx = fmax(fmax(b->x0 - p.x, p.x - b->x1), 0),
+	       dy = fmax(fmax(b->y0 - p.y, p.y - b->y1), 0);
 	return hypot(dx, dy) < CLEAR;
 }
 
@@ -145,23 +153,25 @@ static bool inside_outline(const void *what, struct draw_point p)
 
 static struct box around(struct draw_point a, struct draw_point b, double by)
 {
-	return (struct box){fmin(a.x, b.x) - by, fmin(a.y, b.y) - by, fmax(a.x, b.x) + by, fmax(a.y, b.y) + by};
+	return (struct box){
+		fmin(a.x, b.x) - by, fmin(a.y, b.y) - by, fmax(a.x, b.x) + by, fmax(a.y, b.y) + by};
 }
 
-/* Bodies that stand around the gate are filled: nothing is written on them. */
+/* Bodies that stand around the gate are filled in plan: nothing is written on them. In elevation they may lie behind
+ * all of it. */
 static void block_bodies(struct layout *l)
 {
 	const struct view *v = l->v;
 	for (size_t i = 0; i < v->shapes.count; i++) {
 		const struct geo_body *body = v->shapes.items[i];
-		if (!body->item)
+		if (!body->item || v->elevation)
 			continue;
 		struct outline o = {plan_outline(v, body->points, body->count), body->count};
 		struct box box = {INFINITY, INFINITY, -INFINITY, -INFINITY};
 		for (size_t k = 0; k < o.count; k++) {
 			struct box corner = around(o.points[k], o.points[k], 0);
-			box = (struct box){fmin(box.x0, corner.x0), fmin(box.y0, corner.y0), fmax(box.x1, corner.x1),
-				fmax(box.y1, corner.y1)};
+			box = (struct box){fmin(box.x0, corner.x0), fmin(box.y0, corner.y0),
+				fmax(box.x1, corner.x1), fmax(box.y1, corner.y1)};
 		}
 		block(l, box, inside_outline, &o);
 	}
@@ -174,7 +184,8 @@ static void block_taken(struct layout *l)
 		block(l, around(r->lines[i].from, r->lines[i].to, CLEAR), near_line, &r->lines[i]);
 	for (size_t i = 0; i < r->box_count; i++) {
 		struct box b = r->boxes[i];
-		block(l, (struct box){b.x0 - CLEAR, b.y0 - CLEAR, b.x1 + CLEAR, b.y1 + CLEAR}, near_box, &b);
+		block(l, (struct box){b.x0 - CLEAR, b.y0 - CLEAR, b.x1 + CLEAR, b.y1 + CLEAR},
+			near_box, &b);
 	}
 	for (size_t i = 0; i < l->count; i++) {
 		struct room_line dot = {l->groups[i].site, l->groups[i].site};
@@ -205,18 +216,21 @@ static void prepare(struct layout *l)
 	l->offsets = arena_array(a, (2 * FAR + 1) * (2 * FAR + 1), sizeof *l->offsets);
 	for (int y = -FAR; y <= FAR; y++)
 		for (int x = -FAR; x <= FAR; x++)
-			l->offsets[l->offset_count++] = (struct offset){(signed char)x, (signed char)y};
+			l->offsets[l->offset_count++] =
+				(struct offset){(signed char)x, (signed char)y};
 	qsort(l->offsets, l->offset_count, sizeof *l->offsets, by_distance);
 	block_taken(l);
 }
 
-/* ---- what a place costs ------------------------------------------------------------------------ */
+/* ---- what a place costs ------------------------------------------------------------------------
+ */
 
 /* Whether the balloons of `g` have room. */
 static bool has_room(const struct layout *l, const struct group *g)
 {
 	for (int i = 0; i < (int)g->count; i++) {
-		int column = g->column + i * CELLS * WAY[g->way].x, row = g->row + i * CELLS * WAY[g->way].y;
+		int column = g->column + i * CELLS * WAY[g->way].x,
+		    row = g->row + i * CELLS * WAY[g->way].y;
 		if (column < 0 || column >= l->columns || row < 0 || row >= l->rows)
 			return false;
 		if (l->blocked[row * l->columns + column] || l->taken[row * l->columns + column])
@@ -231,9 +245,13 @@ static void count_taken(struct layout *l, const struct group *g, int by)
 	for (int i = 0; i < (int)g->count; i++)
 		for (int y = 1 - CELLS; y < CELLS; y++)
 			for (int x = 1 - CELLS; x < CELLS; x++) {
-				int column = g->column + i * CELLS * WAY[g->way].x + x, row = g->row + i * CELLS * WAY[g->way].y + y;
+				int column = g->column + i * CELLS * WAY[g->way].x + x,
+				    row = g->row + i * CELLS * WAY[g->way].y + y;
 				if (column >= 0 && column < l->columns && row >= 0 && row < l->rows)
-					l->taken[row * l->columns + column] = (unsigned char)(l->taken[row * l->columns + column] + by);
+					l->taken[row * l->columns + column] =
+						(unsigned char)(l->taken[row * l->columns +
+									 column] +
+								by);
 			}
 }
 
@@ -293,11 +311,13 @@ static double cost_of(const struct layout *l, const struct group *g, double most
 	return cost;
 }
 
-/* ---- placing ----------------------------------------------------------------------------------- */
+/* ---- placing -----------------------------------------------------------------------------------
+ */
 
 static void place(struct layout *l, struct group *g)
 {
-	int column = (int)lround((g->site.x - l->x0) / CELL), row = (int)lround((g->site.y - l->y0) / CELL);
+	int column = (int)lround((g->site.x - l->x0) / CELL),
+	    row = (int)lround((g->site.y - l->y0) / CELL);
 	struct group best = *g;
 	double least = INFINITY;
 	if (g->placed)
@@ -329,14 +349,16 @@ static void place(struct layout *l, struct group *g)
 static void draw_group(struct view *v, const struct group *g)
 {
 	struct arena *a = v->b->arena;
-	double far = hypot(g->at.x - g->site.x, g->at.y - g->site.y), cut = far > RADIUS ? (far - RADIUS) / far : 0;
+	double far = hypot(g->at.x - g->site.x, g->at.y - g->site.y),
+	       cut = far > RADIUS ? (far - RADIUS) / far : 0;
 	drawing_line(a, v->d, g->site.x, g->site.y, g->site.x + (g->at.x - g->site.x) * cut,
 		g->site.y + (g->at.y - g->site.y) * cut, 0.1);
 	drawing_circle(a, v->d, g->site.x, g->site.y, 0.45, 0, 0);
 	for (size_t i = 0; i < g->count; i++) {
 		struct draw_point p = balloon(g, i);
 		drawing_circle(a, v->d, p.x, p.y, RADIUS, 0.18, 1);
-		plan_words(v, p.x, p.y - 0.95, arena_format(a, "%d", g->zones[i]->number), ALIGN_CENTRE);
+		plan_words(v, p.x, p.y - 0.95, arena_format(a, "%d", g->zones[i]->number),
+			ALIGN_CENTRE);
 		v->lowest = fmin(v->lowest, p.y - RADIUS - 0.2);
 		v->highest = fmax(v->highest, p.y + RADIUS + 0.2);
 	}

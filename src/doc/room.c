@@ -64,7 +64,8 @@ bool box_meets_line(struct box b, struct draw_point from, struct draw_point to)
 {
 	double first = 0, last = 1;
 	double dx = to.x - from.x, dy = to.y - from.y;
-	const double p[] = {-dx, dx, -dy, dy}, q[] = {from.x - b.x0, b.x1 - from.x, from.y - b.y0, b.y1 - from.y};
+	const double p[] = {-dx, dx, -dy, dy},
+		     q[] = {from.x - b.x0, b.x1 - from.x, from.y - b.y0, b.y1 - from.y};
 	for (int i = 0; i < 4; i++) {
 		if (p[i] == 0) {
 			if (q[i] < 0)
@@ -112,7 +113,8 @@ bool outline_holds(const struct draw_point *points, size_t count, struct draw_po
 	bool inside = false;
 	for (size_t i = 0, k = count - 1; i < count; k = i++)
 		if ((points[i].y > p.y) != (points[k].y > p.y) &&
-			p.x < points[i].x + (p.y - points[i].y) / (points[k].y - points[i].y) * (points[k].x - points[i].x))
+			p.x < points[i].x + (p.y - points[i].y) / (points[k].y - points[i].y) *
+						    (points[k].x - points[i].x))
 			inside = !inside;
 	return inside;
 }

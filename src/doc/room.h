@@ -1,4 +1,5 @@
-/* What is taken on a drawing: places that words must leave free, and lines that they had better not stand on. In mm. */
+/* What is taken on a drawing: places that words must leave free, and lines that they had better not
+ * stand on. In mm. */
 #ifndef DOC_ROOM_H
 #define DOC_ROOM_H
 
@@ -40,7 +41,8 @@ struct box box_of_words(double x, double y, const char *words, enum doc_align al
 /* Distance from `p` to the line between `from` and `to`. */
 double line_distance(struct draw_point p, struct draw_point from, struct draw_point to);
 /* Whether two lines cross; touching at an end does not count. */
-bool lines_cross(struct draw_point a, struct draw_point b, struct draw_point c, struct draw_point d);
+bool lines_cross(
+	struct draw_point a, struct draw_point b, struct draw_point c, struct draw_point d);
 bool outline_holds(const struct draw_point *points, size_t count, struct draw_point p);
 
 #endif

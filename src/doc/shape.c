@@ -39,8 +39,8 @@ bool shape_is_mover(const struct geometry *g, const struct geo_body *body)
 	bool mover = body->poses != NULL;
 	for (size_t i = 0; !mover && i < g->body_count; i++) {
 		const struct geo_body *other = &g->bodies[i];
-		mover = other->poses && other->elevation != body->elevation && other->leaf == body->leaf && !body->item &&
-			text_begins(body->role, other->role);
+		mover = other->poses && other->elevation != body->elevation && !body->item &&
+			other->leaf == body->leaf && text_begins(body->role, other->role);
 	}
 	return mover;
 }

@@ -6,7 +6,8 @@
 /* Char of XML 1.0, 2.2, without the surrogates, which utf8_decode() refuses. */
 static bool is_char(uint32_t code)
 {
-	return code >= 0x20 ? code != 0xfffe && code != 0xffff : code == '\t' || code == '\n' || code == '\r';
+	return code >= 0x20 ? code != 0xfffe && code != 0xffff
+			    : code == '\t' || code == '\n' || code == '\r';
 }
 
 static void put_text(struct buf *out, const char *text)
@@ -50,7 +51,8 @@ static void put_paint(struct buf *out, const struct draw *w, bool filled)
 	else
 		buf_put(out, " fill=\"none\"");
 	if (w->stroke > 0)
-		buf_format(out, " stroke=\"rgb(%d,%d,%d)\" stroke-width=\"%g\"", stroke, stroke, stroke, w->stroke);
+		buf_format(out, " stroke=\"rgb(%d,%d,%d)\" stroke-width=\"%g\"", stroke, stroke,
+			stroke, w->stroke);
 	if (w->stroke > 0 && w->dash > 0)
 		buf_format(out, " stroke-dasharray=\"%g %g\"", w->dash, w->gap);
 	buf_put(out, "/>\n");
@@ -60,7 +62,8 @@ static void put_points(struct buf *out, const struct drawing *d, const struct dr
 {
 	buf_format(out, "<%s points=\"", w->kind == DRAW_POLYGON ? "polygon" : "polyline");
 	for (size_t i = 0; i < w->count; i++)
-		buf_format(out, "%s%g,%g", i ? " " : "", tidy(w->points[i].x), tidy(d->height - w->points[i].y));
+		buf_format(out, "%s%g,%g", i ? " " : "", tidy(w->points[i].x),
+			tidy(d->height - w->points[i].y));
 	buf_put(out, "\"");
 	put_paint(out, w, w->kind == DRAW_POLYGON);
 }
@@ -69,10 +72,14 @@ static void put_words(struct buf *out, const struct drawing *d, const struct dra
 {
 	static const double POINT = 25.4 / 72;
 	double x = tidy(w->points[0].x), y = tidy(d->height - w->points[0].y);
-	const char *anchor = w->align == ALIGN_CENTRE ? "middle" : w->align == ALIGN_RIGHT ? "end" : "start";
+	const char *anchor = w->align == ALIGN_CENTRE  ? "middle"
+			     : w->align == ALIGN_RIGHT ? "end"
+						       : "start";
 	int level = grey_level(w->grey);
-	buf_format(out, "<text x=\"%g\" y=\"%g\" font-size=\"%g\" text-anchor=\"%s\" fill=\"rgb(%d,%d,%d)\"", x, y,
-		tidy(w->size * POINT), anchor, level, level, level);
+	buf_format(out,
+		"<text x=\"%g\" y=\"%g\" font-size=\"%g\" text-anchor=\"%s\" "
+		"fill=\"rgb(%d,%d,%d)\"",
+		x, y, tidy(w->size * POINT), anchor, level, level, level);
 	if (w->bold)
 		buf_put(out, " font-weight=\"bold\"");
 	if (w->turn != 0)

@@ -22,7 +22,8 @@ struct sheets {
 	size_t count;
 };
 
-/* clearance-leaf-hinge-pier-left.svg. Ids hold nothing that a path could mind, and may be of any length. */
+/* clearance-leaf-hinge-pier-left.svg. Ids hold nothing that a path could mind, and may be of any
+ * length. */
 static const char *chart_name(struct arena *a, const struct clearance_result *r)
 {
 	enum { LONGEST = 200 };
@@ -40,7 +41,8 @@ static int by_name(const void *x, const void *y)
 	return order ? order : (*a > *b) - (*a < *b);
 }
 
-/* Two keys may come to one name, a~b-c and a-b~c: the later ones get a number, set off by what no id holds. */
+/* Two keys may come to one name, a~b-c and a-b~c: the later ones get a number, set off by what no
+ * id holds. */
 static void tell_apart(struct arena *a, struct sheet *sheets, size_t count)
 {
 	struct sheet **sorted = arena_array(a, count, sizeof *sorted);
@@ -53,17 +55,19 @@ static void tell_apart(struct arena *a, struct sheet *sheets, size_t count)
 		same = text_equal(sorted[i]->name, before) ? same + 1 : 1;
 		before = sorted[i]->name;
 		sorted[i]->name = same > 1 ? arena_format(a, "%s_%zu.svg", before, same)
-			: arena_format(a, "%s.svg", before);
+					   : arena_format(a, "%s.svg", before);
 	}
 }
 
-static void add_view(struct builder *b, struct sheets *s, bool elevation, struct draw_result *result)
+static void add_view(
+	struct builder *b, struct sheets *s, bool elevation, struct draw_result *result)
 {
 	int scale = 0;
 	const char *name = elevation ? "elevation.svg" : "plan.svg";
 	struct drawing *d = plan_drawing(b, elevation, &scale, &result->left_out);
 	if (d)
-		s->items[s->count++] = (struct sheet){name, label(b, elevation ? "summary-elevation" : "summary-plan"),
+		s->items[s->count++] = (struct sheet){name,
+			label(b, elevation ? "summary-elevation" : "summary-plan"),
 			plan_caption(b, elevation, scale), d};
 	else
 		result->missing[result->missing_count++] = name;
@@ -72,11 +76,16 @@ static void add_view(struct builder *b, struct sheets *s, bool elevation, struct
 static struct sheets make_sheets(struct job *job, struct draw_result *result)
 {
 	struct doc_input *input = arena_alloc(job->arena, sizeof *input);
-	*input = (struct doc_input){.assessment = job->assessment, .phrasebook = job->words, .files = &job->files,
-		.version = PINTLE_VERSION, .names = assess_names(job->assessment), .findings = &job->findings};
+	*input = (struct doc_input){.assessment = job->assessment,
+		.phrasebook = job->words,
+		.files = &job->files,
+		.version = PINTLE_VERSION,
+		.names = assess_names(job->assessment),
+		.findings = &job->findings};
 	struct builder *b = builder_new(job->arena, input, "technical-file", NULL, 0);
 	const struct geometry *g = job->assessment->geometry;
-	struct sheets s = {.items = arena_array(job->arena, 2 + (g ? g->clearance_count : 0), sizeof *s.items)};
+	struct sheets s = {.items = arena_array(
+				   job->arena, 2 + (g ? g->clearance_count : 0), sizeof *s.items)};
 	add_view(b, &s, false, result);
 	add_view(b, &s, true, result);
 	size_t views = s.count;
@@ -85,7 +94,8 @@ static struct sheets make_sheets(struct job *job, struct draw_result *result)
 		struct drawing *d = r->kinds ? chart_drawing(b, r) : NULL;
 		if (d)
 			s.items[s.count++] = (struct sheet){chart_name(job->arena, r),
-				label_with(b, "summary-chart", "pair", r->key), label(b, "caption-chart"), d};
+				label_with(b, "summary-chart", "pair", r->key),
+				label(b, "caption-chart"), d};
 	}
 	tell_apart(job->arena, s.items + views, s.count - views);
 	return s;

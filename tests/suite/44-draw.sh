@@ -73,6 +73,60 @@ expect "without the height of the posts" 0 "$pintle" draw "$work/half" --into "$
 check "the plan is drawn" [ -s "$work/half/drawn/plan.svg" ]
 check "what is left out is said" grep -q 'not drawn, because' "$work/err"
 
+# ---- names ------------------------------------------------------------------------------------------
+
+# Two bars slide by 1 m to 100 mm from two posts: bar~top-post and bar-top~post come to one name. A body may be called as one likes.
+square() { # X0 Y0 X1 Y1 in mm: a body's points
+	echo "points: [[$1 mm, $2 mm], [$3 mm, $2 mm], [$3 mm, $4 mm], [$1 mm, $4 mm]]"
+}
+job=$work/alike
+long=$(printf 'wall-%0250d' 0)
+mkdir -p "$job/library"
+cat >"$job/library/alike.yaml" <<YAML
+library: 1
+types:
+  - id: two-bars
+    title: Two bars
+    source: a shape of the test's own
+    family: two-bars
+    movement: horizontal
+    dimensions: [{id: way, is: length, from: 0.3 m, to: 10 m}]
+    travel: "gate.dimensions.way"
+    leaves: "1"
+    found: found-two-bars
+    motions: [{id: way, steps: [{shift: ["gate.dimensions.way", "0 mm"]}]}]
+    bodies:
+      - {id: bar, view: plan, per: leaf, moves: way, $(square 0 0 500 50)}
+      - {id: bar-top, view: plan, per: leaf, moves: way, $(square 0 2000 500 2050)}
+      - {id: top-post, view: plan, $(square 1600 0 1700 50)}
+      - {id: post, view: plan, $(square 1600 2000 1700 2050)}
+    zones: [electrical, unexpected-start]
+zones:
+  - id: found-two-bars
+    title: Gap found beside a bar
+    source: a zone of the test's own
+    per: leaf
+    edge: none
+    directions: [closing, opening]
+    hazards:
+      - {kind: crushing, harm: serious, who: [users], arises: [opening], measures: [hold-to-run, presence-full]}
+      - {kind: shearing, harm: serious, who: [users], arises: [opening], measures: [hold-to-run, presence-full]}
+      - {kind: drawing-in, harm: serious, who: [users], arises: [opening], measures: [hold-to-run, presence-full]}
+YAML
+expect "a gate with names alike is begun" 0 "$pintle" new "$job" --type two-bars
+sed -i 's/    way: unknown/    way: 1 m/' "$job/gate.yaml"
+expect "it is drawn without what stands around it" 0 "$pintle" draw "$job" --into "$job/bare"
+check "no elevation is described" [ ! -e "$job/bare/elevation.svg" ]
+check "so that it is left out, which is said" grep -q 'elevation.svg: not drawn' "$work/err"
+sed -i \
+	"s/^  bodies: \[\].*/  bodies:\n    - {id: $long, kind: wall, at: sweep, x: 1.65 m, y: 0.2 m, length: 100 mm, depth: 50 mm, height: 1.5 m}/" \
+	"$job/gate.yaml"
+expect "it is drawn" 0 "$pintle" draw "$job"
+check "of two charts with one name both are there" [ -s "$job/bound/clearance-bar-top-post-leaf-1.svg" -a \
+	-s "$job/bound/clearance-bar-top-post-leaf-1_2.svg" ]
+check "and are of two pairs" sh -c "! cmp -s '$job/bound/clearance-bar-top-post-leaf-1.svg' '$job/bound/clearance-bar-top-post-leaf-1_2.svg'"
+check "a name without end is cut" [ -n "$(find "$job/bound" -name 'clearance-bar-wall-0*0.svg')" ]
+
 expect "a record that cannot be read" 2 "$pintle" draw tests/bad
 expect "no such folder" 2 "$pintle" draw "$work/none"
 : >"$work/file"

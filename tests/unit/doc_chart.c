@@ -1,5 +1,5 @@
-/* Clearance charts. The frame is 50 mm wide from 11 mm and 24 mm high from 12 mm: places on paper are worked out from
- * that, beside each check. */
+/* Clearance charts. The frame is 50 mm wide from 11 mm and 24 mm high from 12 mm: places on paper
+ * are worked out from that, beside each check. */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <setjmp.h>
@@ -11,14 +11,21 @@
 static struct arena a;
 static jmp_buf escape;
 
-static const struct chart_words WORDS = {"a – b", "Gap in mm", "closed", "open", "over 600 mm", "they pass"};
+static const struct chart_words WORDS = {
+	"a – b", "Gap in mm", "closed", "open", "over 600 mm", "they pass"};
 /* EN ISO 13854:2019, Table 1. */
-static const struct chart_size SIZES[] = {{"finger", 0.025}, {"hand", 0.1}, {"head", 0.3}, {"body", 0.5}, {"none", 0}};
+static const struct chart_size SIZES[] = {
+	{"finger", 0.025}, {"hand", 0.1}, {"head", 0.3}, {"body", 0.5}, {"none", 0}};
 
-static struct clearance_result pair(const struct clearance_knot *knots, size_t count, double least, double greatest)
+static struct clearance_result pair(
+	const struct clearance_knot *knots, size_t count, double least, double greatest)
 {
-	return (struct clearance_result){.key = "a~b@gate", .knots = knots, .knot_count = count, .least = least,
-		.greatest = greatest, .doubt = 0.01};
+	return (struct clearance_result){.key = "a~b@gate",
+		.knots = knots,
+		.knot_count = count,
+		.least = least,
+		.greatest = greatest,
+		.doubt = 0.01};
 }
 
 static struct drawing *draw(const struct clearance_result *r)
@@ -53,7 +60,8 @@ Test(doc_chart, gap_and_doubt_stand_where_they_are)
 	struct drawing *d = draw(&r);
 	cr_assert_not_null(d);
 	cr_expect(d->width == 80 && d->height == 45, "two stand side by side");
-	/* 510 mm go on 600 mm: a millimetre for 25. 500 mm at 12 + 20, 300 mm at 12 + 12; ± 10 mm are 0.8 mm. */
+	/* 510 mm go on 600 mm: a millimetre for 25. 500 mm at 12 + 20, 300 mm at 12 + 12; ± 10 mm
+	 * are 0.8 mm. */
 	const struct draw *curve = curve_of(d, 0), *band = d->first;
 	cr_assert(curve && curve->count == 2);
 	cr_expect_float_eq(curve->points[0].x, 11, 1e-9);
@@ -71,7 +79,8 @@ Test(doc_chart, gap_and_doubt_stand_where_they_are)
 
 Test(doc_chart, beyond_the_range_there_is_no_line)
 {
-	/* From 2600 mm to 100 mm and back: 600 mm are passed at 0.5 · 2000 / 2500 = 0.4, and at 0.6. */
+	/* From 2600 mm to 100 mm and back: 600 mm are passed at 0.5 · 2000 / 2500 = 0.4, and at
+	 * 0.6. */
 	static const struct clearance_knot KNOTS[] = {{0, 2.6}, {0.5, 0.1}, {1, 2.6}};
 	struct clearance_result r = pair(KNOTS, 3, 0.1, 2.6);
 	r.least_at = 0.5;
@@ -83,7 +92,8 @@ Test(doc_chart, beyond_the_range_there_is_no_line)
 	cr_expect_float_eq(curve->points[0].y, 36, 1e-6);
 	cr_expect_float_eq(curve->points[curve->count - 1].x, 11 + 50 * 0.6, 1e-6);
 	cr_expect(text_of(d, "over 600 mm"), "and words say so");
-	/* The band leaves the frame where the gap less its doubt does: 610 mm, 0.5 · 1990 / 2500 = 0.398. */
+	/* The band leaves the frame where the gap less its doubt does: 610 mm, 0.5 · 1990 / 2500 =
+	 * 0.398. */
 	double first = INFINITY;
 	for (size_t i = 0; i < d->first->count; i++)
 		if (d->first->points[i].y < 36 - 1e-9)
@@ -121,8 +131,10 @@ static const struct draw *hurt_of(const struct drawing *d, struct draw_point *ti
 Test(doc_chart, an_arrow_tells_where_and_in_which_direction_it_hurts)
 {
 	/* 1100 mm to 100 mm: in the range from 0.5 on. */
-	static const struct clearance_knot KNOTS[] = {{0, 1.1}, {1, 0.1}}, BACK[] = {{0, 0.1}, {1, 1.1}};
-	struct clearance_stretch s = {.to = 1, .start = 1.1, .end = 0.1, .opening = true, .kinds = CLEARANCE_CRUSHING};
+	static const struct clearance_knot KNOTS[] = {{0, 1.1}, {1, 0.1}},
+					   BACK[] = {{0, 0.1}, {1, 1.1}};
+	struct clearance_stretch s = {
+		.to = 1, .start = 1.1, .end = 0.1, .opening = true, .kinds = CLEARANCE_CRUSHING};
 	struct clearance_result r = pair(KNOTS, 2, 0.1, 1.1);
 	struct draw_point tip;
 	r.stretches = &s;
@@ -133,7 +145,8 @@ Test(doc_chart, an_arrow_tells_where_and_in_which_direction_it_hurts)
 	cr_expect_float_eq(tip.x, 61, 1e-9, "opening: to the right");
 	double opening = line->points[0].y;
 	arena_release(&a);
-	s = (struct clearance_stretch){.to = 1, .start = 0.1, .end = 1.1, .kinds = CLEARANCE_SHEARING};
+	s = (struct clearance_stretch){
+		.to = 1, .start = 0.1, .end = 1.1, .kinds = CLEARANCE_SHEARING};
 	r.knots = BACK;
 	line = hurt_of(draw(&r), &tip);
 	cr_assert_not_null(line);
@@ -151,9 +164,11 @@ Test(doc_chart, an_arrow_tells_where_and_in_which_direction_it_hurts)
 
 Test(doc_chart, nothing_leaves_the_drawing)
 {
-	static const struct clearance_knot KNOTS[] = {{0, 5}, {0.2, 0}, {0.3, 0}, {0.31, 40}, {1, 0.001}};
+	static const struct clearance_knot KNOTS[] = {
+		{0, 5}, {0.2, 0}, {0.3, 0}, {0.31, 40}, {1, 0.001}};
 	struct clearance_stretch s[] = {{.to = 0.2, .start = 5, .opening = true, .kinds = 1},
-		{.from = 0.3, .to = 0.31, .end = 40, .kinds = 1}, {.from = 0.31, .to = 1, .start = 40, .opening = true, .kinds = 2}};
+		{.from = 0.3, .to = 0.31, .end = 40, .kinds = 1},
+		{.from = 0.31, .to = 1, .start = 40, .opening = true, .kinds = 2}};
 	struct clearance_result r = pair(KNOTS, 5, 0, 40);
 	r.stretches = s;
 	r.stretch_count = 3;
@@ -161,7 +176,8 @@ Test(doc_chart, nothing_leaves_the_drawing)
 	cr_assert_not_null(d);
 	for (const struct draw *w = d->first; w; w = w->next)
 		for (size_t i = 0; i < w->count; i++)
-			cr_expect(w->points[i].x >= 0 && w->points[i].x <= d->width && w->points[i].y >= 0 &&
-				w->points[i].y <= d->height, "%g, %g", w->points[i].x, w->points[i].y);
+			cr_expect(w->points[i].x >= 0 && w->points[i].x <= d->width &&
+					  w->points[i].y >= 0 && w->points[i].y <= d->height,
+				"%g, %g", w->points[i].x, w->points[i].y);
 	arena_release(&a);
 }

@@ -18,7 +18,8 @@ Test(doc_room, boxes_and_lines_meet)
 	cr_expect(box_meets_line(b, at(-1, 1), at(5, 1)), "through");
 	cr_expect(box_meets_line(b, at(1, 1), at(2, 1)), "within");
 	cr_expect(box_meets_line(b, at(3, 3), at(5, 0)), "over a corner: at x = 4 it is at 1.5");
-	cr_expect_not(box_meets_line(b, at(3, 4), at(6, 0)), "past a corner: at x = 4 it is at 2.67");
+	cr_expect_not(
+		box_meets_line(b, at(3, 4), at(6, 0)), "past a corner: at x = 4 it is at 2.67");
 	cr_expect_not(box_meets_line(b, at(5, -1), at(5, 3)), "beside");
 	cr_expect_not(box_meets_line(b, at(-3, 1), at(-1, 1)), "ends before it");
 }
@@ -29,7 +30,8 @@ Test(doc_room, lines_cross_and_are_near)
 	cr_expect_not(lines_cross(at(0, 0), at(2, 2), at(2, 2), at(3, 0)), "they share an end");
 	cr_expect_not(lines_cross(at(0, 0), at(1, 1), at(2, 0), at(2, 5)));
 	cr_expect_float_eq(line_distance(at(1, 3), at(0, 0), at(2, 0)), 3, 1e-12);
-	cr_expect_float_eq(line_distance(at(5, 4), at(0, 0), at(2, 0)), 5, 1e-12, "3 and 4 from its end");
+	cr_expect_float_eq(
+		line_distance(at(5, 4), at(0, 0), at(2, 0)), 5, 1e-12, "3 and 4 from its end");
 	cr_expect_float_eq(line_distance(at(3, 4), at(0, 0), at(0, 0)), 5, 1e-12, "a dot");
 }
 

@@ -1,5 +1,6 @@
-/* Drawings as SVG. Whatever words a drawing holds, the file is well-formed XML 1.0: checked by a reader of the part of
- * the grammar that such files use (productions of XML 1.0, 5th edition, named beside each step). */
+/* Drawings as SVG. Whatever words a drawing holds, the file is well-formed XML 1.0: checked by a
+ * reader of the part of the grammar that such files use (productions of XML 1.0, 5th edition, named
+ * beside each step). */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <setjmp.h>
@@ -19,7 +20,8 @@ static bool chars_allowed(const char *text)
 		taken = utf8_decode(text, left, &c);
 		if (!taken)
 			return false;
-		if (!(c == 9 || c == 10 || c == 13 || (c >= 0x20 && c <= 0xd7ff) || (c >= 0xe000 && c <= 0xfffd) || c >= 0x10000))
+		if (!(c == 9 || c == 10 || c == 13 || (c >= 0x20 && c <= 0xd7ff) ||
+			    (c >= 0xe000 && c <= 0xfffd) || c >= 0x10000))
 			return false;
 	}
 	return true;
@@ -74,7 +76,8 @@ static bool well_formed(const char *text)
 			p++;
 		} else if (p[1] == '/') {
 			size_t n = name_length(p + 2);
-			if (!depth || n != open[depth - 1].length || memcmp(p + 2, open[depth - 1].name, n) || p[2 + n] != '>')
+			if (!depth || n != open[depth - 1].length ||
+				memcmp(p + 2, open[depth - 1].name, n) || p[2 + n] != '>')
 				return false;
 			depth--;
 			p += n + 3;
@@ -123,9 +126,11 @@ TestSuite(type_svg);
 Test(type_svg, the_checker_tells_what_is_not_well_formed)
 {
 #define HEAD "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-	static const char *const wrong[] = {"", "<svg/>", HEAD, HEAD "<svg>", HEAD "<svg></text>", HEAD "<svg/><svg/>",
-		HEAD "<svg a=\"<\"/>", HEAD "<svg a=\"&\"/>", HEAD "<svg>&</svg>", HEAD "<svg>&nbsp;</svg>", HEAD "<svg>]]></svg>",
-		HEAD "<svg>\x01</svg>", HEAD "<svg>\xff</svg>", HEAD "<svg>\xef\xbf\xbe</svg>", HEAD "x<svg/>"};
+	static const char *const wrong[] = {"", "<svg/>", HEAD, HEAD "<svg>", HEAD "<svg></text>",
+		HEAD "<svg/><svg/>", HEAD "<svg a=\"<\"/>", HEAD "<svg a=\"&\"/>",
+		HEAD "<svg>&</svg>", HEAD "<svg>&nbsp;</svg>", HEAD "<svg>]]></svg>",
+		HEAD "<svg>\x01</svg>", HEAD "<svg>\xff</svg>", HEAD "<svg>\xef\xbf\xbe</svg>",
+		HEAD "x<svg/>"};
 	cr_expect(well_formed(HEAD "<svg a=\"&lt;\"><b/>x &amp; y</svg>\n"));
 	for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
 		cr_expect_not(well_formed(wrong[i]), "%zu", i);
@@ -154,10 +159,13 @@ Test(type_svg, a_drawing_becomes_well_formed_text)
 
 Test(type_svg, hostile_words_do_no_harm)
 {
-	/* Markup, ends of sections, every control character, what XML forbids, malformed UTF-8: overlong, surrogate, cut. */
-	static const char *const words[] = {"</text></svg><script>alert(1)</script>", "]]>", "<!-- --", "&#0;&#x1;&lt", "\" onload=\"x",
-		"\x01\x02\x03\x04\x05\x06\x07\x08\x09\x0a\x0b\x0c\x0d\x0e\x0f\x10\x1b\x1f\x7f", "\xef\xbf\xbe\xef\xbf\xbf",
-		"\xc0\xaf", "\xed\xa0\x80", "\xf0\x9f\x9a", "\xff\xfe", "\xf4\x90\x80\x80", "", "&&&&<<<<>>>>''''"};
+	/* Markup, ends of sections, every control character, what XML forbids, malformed UTF-8:
+	 * overlong, surrogate, cut. */
+	static const char *const words[] = {"</text></svg><script>alert(1)</script>", "]]>",
+		"<!-- --", "&#0;&#x1;&lt", "\" onload=\"x",
+		"\x01\x02\x03\x04\x05\x06\x07\x08\x09\x0a\x0b\x0c\x0d\x0e\x0f\x10\x1b\x1f\x7f",
+		"\xef\xbf\xbe\xef\xbf\xbf", "\xc0\xaf", "\xed\xa0\x80", "\xf0\x9f\x9a", "\xff\xfe",
+		"\xf4\x90\x80\x80", "", "&&&&<<<<>>>>''''"};
 	cr_assert(setjmp(escape) == 0);
 	arena_init(&a, &escape);
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
@@ -166,7 +174,8 @@ Test(type_svg, hostile_words_do_no_harm)
 		cr_expect_not(strstr(out, "<script"));
 	}
 	/* What is allowed stays. */
-	cr_expect(strstr(svg_of(some_drawing("Tür – 2 m ≤ \xf0\x9f\x9a\xaa"), "t", NULL), "Tür – 2 m ≤ \xf0\x9f\x9a\xaa</text>"));
+	cr_expect(strstr(svg_of(some_drawing("Tür – 2 m ≤ \xf0\x9f\x9a\xaa"), "t", NULL),
+		"Tür – 2 m ≤ \xf0\x9f\x9a\xaa</text>"));
 	arena_release(&a);
 }
 
