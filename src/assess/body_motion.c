@@ -4,9 +4,6 @@
 
 #include "assess/bodies.h"
 
-/* Even steps of travel, and the ends of `during` between them. */
-enum { EVEN = 65, KNOTS = EVEN + 4 * 8 };
-
 struct making {
 	struct context *c;
 	const struct lib_type *type;
@@ -81,12 +78,104 @@ static const struct lib_motion *motion_with(const struct lib_type *type, const c
 	return NULL;
 }
 
-/* The way of a point that another motion carries, at travels that hold every one at which its rate changes. */
-struct followed {
-	double travel[KNOTS];
-	struct geo_point at[KNOTS];
-	int count;
+/* m, by which a table of a follower may be off: part of its doubt. A quarter of it is left to where it is sampled. */
+static const double TABLE_ERROR = 1e-4;
+
+/* A point `end` that another motion carries, and what has to reach it from `from`: a ram straight, two arms by an elbow. Its numbers at one
+ * travel: an angle, and what goes with it (the length, or where the point is). */
+enum { VALUES = 3 };
+
+struct follower {
+	struct motion carrier;
+	struct geo_point end, from;
+	bool arms, upper;
+	double first, second, side; /* of the arms; side 1: the elbow is left of the line to the point */
 };
+
+/* The elbow of two arms between `from` and `to`: where their circles meet, on the side asked for. */
+static bool elbow_at(const struct follower *f, struct geo_point to, struct geo_point *out)
+{
+	double dx = to.x - f->from.x, dy = to.y - f->from.y, d = hypot(dx, dy);
+	if (d < 1e-6 || d > f->first + f->second || d < fabs(f->first - f->second))
+		return false;
+	double u = (d * d + f->first * f->first - f->second * f->second) / (2 * d);
+	double v = f->side * sqrt(fmax(f->first * f->first - u * u, 0));
+	*out = (struct geo_point){f->from.x + (u * dx - v * dy) / d, f->from.y + (u * dy + v * dx) / d};
+	return true;
+}
+
+static bool follow(const struct follower *f, double t, double out[VALUES])
+{
+	struct geo_point to = motion_apply(&f->carrier, f->end, t), elbow;
+	if (f->arms) {
+		if (!elbow_at(f, to, &elbow))
+			return false;
+		out[0] = f->upper ? atan2(elbow.y - f->from.y, elbow.x - f->from.x)
+				  : atan2(elbow.y - to.y, elbow.x - to.x);
+		out[1] = to.x;
+		out[2] = to.y;
+		return true;
+	}
+	out[0] = atan2(to.y - f->from.y, to.x - f->from.x);
+	out[1] = hypot(to.x - f->from.x, to.y - f->from.y);
+	out[2] = 0;
+	return out[1] >= 1e-3;
+}
+
+/* Where the numbers of a follower are known: travels so near each other that a straight line between them is true. */
+struct sample {
+	double t, value[VALUES];
+};
+
+struct sampling {
+	struct arena *arena;
+	const struct follower *follower;
+	double radius;             /* m, at which an angle counts */
+	struct sample *samples;
+	size_t count, room;
+	double error;              /* m, the most by which it is off where it was looked at */
+};
+
+static void keep(struct sampling *s, struct sample x)
+{
+	if (s->count == s->room) {
+		size_t room = s->room ? 2 * s->room : 128;
+		s->samples = arena_grow(s->arena, s->samples, s->count, room, sizeof *s->samples);
+		s->room = room;
+	}
+	s->samples[s->count++] = x;
+}
+
+/* The sample at `t`, its angle within half a turn of the one before. */
+static bool sample_at(const struct sampling *s, double t, const struct sample *before, struct sample *out)
+{
+	out->t = t;
+	if (!follow(s->follower, t, out->value))
+		return false;
+	if (before)
+		out->value[0] = before->value[0] + remainder(out->value[0] - before->value[0], 2 * M_PI);
+	return true;
+}
+
+/* Keeps what is needed after `a` up to `b`. The first halvings look whether it is straight at all. */
+static bool sample_between(struct sampling *s, struct sample a, double to, int depth)
+{
+	enum { LOOK = 2, DEEPEST = 12 };
+	struct sample middle, b;
+	double t = (a.t + to) / 2;
+	if (!sample_at(s, t, &a, &middle) || !sample_at(s, to, &middle, &b))
+		return false;
+	double error = fabs(middle.value[0] - (a.value[0] + b.value[0]) / 2) * s->radius;
+	for (int i = 1; i < VALUES; i++)
+		error = fmax(error, fabs(middle.value[i] - (a.value[i] + b.value[i]) / 2));
+	if (depth < LOOK || (error > TABLE_ERROR / 4 && depth < DEEPEST))
+		return sample_between(s, a, t, depth + 1) &&
+			sample_between(s, s->samples[s->count - 1], to, depth + 1);
+	s->error = fmax(s->error, error);
+	keep(s, middle);
+	keep(s, b);
+	return true;
+}
 
 static int rising(const void *x, const void *y)
 {
@@ -94,35 +183,49 @@ static int rising(const void *x, const void *y)
 	return (a > b) - (a < b);
 }
 
-static bool carried(struct making *m, const struct lib_step *lib, struct geo_point p, struct followed *way)
+/* Even steps, and every travel at which the rate of the carrier changes. */
+static bool sample_all(struct sampling *s)
 {
-	struct making other = {.c = m->c, .type = m->type, .reach = hypot(p.x, p.y), .depth = m->depth + 1};
+	enum { EVEN = 16 };
+	const struct motion *carrier = &s->follower->carrier;
+	size_t count = EVEN + 1;
+	struct sample first;
+	for (size_t i = 0; i < carrier->count; i++)
+		count += carrier->steps[i].knot_count;
+	double *travels = arena_array(s->arena, count, sizeof *travels);
+	count = 0;
+	for (int i = 0; i <= EVEN; i++)
+		travels[count++] = (double)i / EVEN;
+	for (size_t i = 0; i < carrier->count; i++)
+		for (size_t k = 0; k < carrier->steps[i].knot_count; k++)
+			travels[count++] = carrier->steps[i].knots[k].x;
+	qsort(travels, count, sizeof *travels, rising);
+	if (!sample_at(s, 0, NULL, &first))
+		return false;
+	keep(s, first);
+	for (size_t i = 1; i < count; i++)
+		if (travels[i] > travels[i - 1] && !sample_between(s, s->samples[s->count - 1], travels[i], 0))
+			return false;
+	return true;
+}
+
+static bool carry(struct making *m, const struct lib_step *lib, struct follower *f)
+{
+	struct making other = {.c = m->c, .type = m->type, .reach = hypot(f->end.x, f->end.y), .depth = m->depth + 1};
 	const struct lib_motion *with = lib->with ? motion_with(m->type, lib->with) : NULL;
 	if (!with || other.depth > 4 || !make_motion(&other, with))
 		return false;
-	struct motion motion = {other.steps, other.count};
-	way->count = 0;
-	for (int i = 0; i < EVEN; i++)
-		way->travel[way->count++] = (double)i / (EVEN - 1);
-	for (size_t i = 0; i < other.count; i++)
-		for (size_t k = 0; k < other.steps[i].knot_count && way->count < KNOTS; k++)
-			way->travel[way->count++] = other.steps[i].knots[k].x;
-	qsort(way->travel, (size_t)way->count, sizeof *way->travel, rising);
-	for (int i = 0; i < way->count; i++)
-		way->at[i] = motion_apply(&motion, p, way->travel[i]);
+	f->carrier = (struct motion){other.steps, other.count};
 	m->doubt += other.doubt;
 	return true;
 }
 
-/* m, by which a table of a follower may be off: part of its doubt. */
-static const double TABLE_ERROR = 1e-4;
-
 /* The farthest knot that a straight line from knot `i` reaches with every one between within `error` of it. */
-static int farthest(const struct geo_point *k, int count, int i, double error)
+static size_t farthest(const struct geo_point *k, size_t count, size_t i, double error)
 {
-	int j = i + 1;
+	size_t j = i + 1;
 	for (; j + 1 < count; j++)
-		for (int m = i + 1; m <= j; m++) {
+		for (size_t m = i + 1; m <= j; m++) {
 			double u = (k[m].x - k[i].x) / fmax(k[j + 1].x - k[i].x, 1e-12);
 			if (fabs(k[i].y + u * (k[j + 1].y - k[i].y) - k[m].y) > error)
 				return j;
@@ -131,94 +234,69 @@ static int farthest(const struct geo_point *k, int count, int i, double error)
 }
 
 /* Leaves out what a straight line says as well: fewer knots are fewer cells. */
-static size_t thin_out(struct geo_point *k, int count, double error)
+static size_t thin_out(struct geo_point *k, size_t count, double error)
 {
 	size_t kept = 1;
-	for (int i = 0; i + 1 < count;) {
+	for (size_t i = 0; i + 1 < count;) {
 		i = farthest(k, count, i, error);
 		k[kept++] = k[i];
 	}
 	return kept;
 }
 
-/* `values`: f at even steps of travel. Angles are unwound, so that the table never jumps by a whole turn. */
-static void add_table(struct making *m, enum motion_kind kind, struct geo_point by, const struct followed *way,
-	const double values[KNOTS])
+static void add_table(struct making *m, const struct sampling *s, int value, enum motion_kind kind, struct geo_point by)
 {
-	struct geo_point *k = arena_array(m->c->arena, (size_t)way->count, sizeof *k);
-	double turns = 0;
-	for (int i = 0; i < way->count; i++) {
-		if (i && kind == MOTION_TURN) {
-			double jump = values[i] - values[i - 1];
-			turns -= jump > M_PI ? 2 * M_PI : jump < -M_PI ? -2 * M_PI : 0;
-		}
-		k[i] = (struct geo_point){way->travel[i], values[i] - values[0] + turns};
-	}
-	size_t kept = thin_out(k, way->count, kind == MOTION_TURN ? TABLE_ERROR / fmax(m->reach, 1) : TABLE_ERROR);
-	m->doubt += TABLE_ERROR;
+	struct geo_point *k = arena_array(m->c->arena, s->count, sizeof *k);
+	for (size_t i = 0; i < s->count; i++)
+		k[i] = (struct geo_point){s->samples[i].t, s->samples[i].value[value] - s->samples[0].value[value]};
+	size_t kept = thin_out(k, s->count, 0.75 * TABLE_ERROR / (kind == MOTION_TURN ? s->radius : 1));
+	m->doubt += 0.75 * TABLE_ERROR + s->error;
 	m->steps[m->count++] = (struct motion_step){.kind = kind, .by = by, .angle = kind == MOTION_TURN ? 1 : 0,
 		.knots = k, .knot_count = kept};
 }
 
-static bool add_follower(struct making *m, const struct lib_step *lib)
+/* Everything that turns about `pivot` is at most as far from it as the body reaches and the pivot is from the origin. */
+static struct sampling sampling_about(const struct making *m, const struct follower *f, struct geo_point pivot)
 {
-	struct geo_point end, about;
-	struct followed way;
-	double doubt = 0, about_doubt = 0, angle[KNOTS] = {0}, length[KNOTS] = {0};
-	const struct rule *const *point = lib->aim[0] ? lib->aim : lib->reach;
-	if (!point_at(m, point, &end, &doubt) || !point_at(m, lib->about, &about, &about_doubt) ||
-		!carried(m, lib, end, &way))
-		return false;
-	for (int i = 0; i < way.count; i++) {
-		angle[i] = atan2(way.at[i].y - about.y, way.at[i].x - about.x);
-		length[i] = hypot(way.at[i].x - about.x, way.at[i].y - about.y);
-		if (length[i] < 1e-3)
-			return false;
-	}
-	m->doubt += 2 * (doubt + about_doubt);
-	struct geo_point along = {cos(angle[0]), sin(angle[0])};
-	if (lib->reach[0])
-		add_table(m, MOTION_SHIFT, along, &way, length);
-	add_table(m, MOTION_TURN, about, &way, angle);
-	return true;
+	return (struct sampling){.arena = m->c->arena, .follower = f, .radius = fmax(m->reach + hypot(pivot.x, pivot.y), 1)};
 }
 
-/* The elbow of two arms between `from` and `to`: where their circles meet, on the side asked for. */
-static bool elbow_at(struct geo_point from, struct geo_point to, double first, double second, double side,
-	struct geo_point *out)
+static bool add_follower(struct making *m, const struct lib_step *lib)
 {
-	double dx = to.x - from.x, dy = to.y - from.y, d = hypot(dx, dy);
-	if (d < 1e-6 || d > first + second || d < fabs(first - second))
+	struct follower f = {.arms = false};
+	double doubt = 0, about_doubt = 0;
+	const struct rule *const *point = lib->aim[0] ? lib->aim : lib->reach;
+	if (!point_at(m, point, &f.end, &doubt) || !point_at(m, lib->about, &f.from, &about_doubt) || !carry(m, lib, &f))
 		return false;
-	double u = (d * d + first * first - second * second) / (2 * d), v = sqrt(fmax(first * first - u * u, 0));
-	*out = (struct geo_point){from.x + (u * dx - side * v * dy) / d, from.y + (u * dy + side * v * dx) / d};
+	struct sampling s = sampling_about(m, &f, f.from);
+	if (!sample_all(&s))
+		return false;
+	m->doubt += 2 * (doubt + about_doubt);
+	double angle = s.samples[0].value[0];
+	if (lib->reach[0])
+		add_table(m, &s, 1, MOTION_SHIFT, (struct geo_point){cos(angle), sin(angle)});
+	add_table(m, &s, 0, MOTION_TURN, f.from);
 	return true;
 }
 
 static bool add_link(struct making *m, const struct lib_step *lib)
 {
-	struct geo_point from, to, elbow;
-	struct followed way;
-	double from_doubt, to_doubt, first, second, unsure, angle[KNOTS] = {0}, x[KNOTS] = {0}, y[KNOTS] = {0};
-	double side = text_equal(lib->elbow, "right") ? -1 : 1;
-	bool upper = text_equal(lib->link, "upper");
-	if (!point_at(m, lib->from, &from, &from_doubt) || !point_at(m, lib->to, &to, &to_doubt) ||
-		!body_amount(m->c, lib->first, DIM_LENGTH, &first, &unsure) ||
-		!body_amount(m->c, lib->second, DIM_LENGTH, &second, &unsure) || !carried(m, lib, to, &way))
+	struct follower f = {.arms = true, .upper = text_equal(lib->link, "upper"),
+		.side = text_equal(lib->elbow, "right") ? -1 : 1};
+	double from_doubt, to_doubt, first_doubt, second_doubt;
+	if (!point_at(m, lib->from, &f.from, &from_doubt) || !point_at(m, lib->to, &f.end, &to_doubt) ||
+		!body_amount(m->c, lib->first, DIM_LENGTH, &f.first, &first_doubt) ||
+		!body_amount(m->c, lib->second, DIM_LENGTH, &f.second, &second_doubt) || !carry(m, lib, &f))
 		return false;
-	for (int i = 0; i < way.count; i++) {
-		if (!elbow_at(from, way.at[i], first, second, side, &elbow))
-			return false;
-		angle[i] = upper ? atan2(elbow.y - from.y, elbow.x - from.x)
-				 : atan2(elbow.y - way.at[i].y, elbow.x - way.at[i].x);
-		x[i] = way.at[i].x;
-		y[i] = way.at[i].y;
-	}
-	m->doubt += 2 * (from_doubt + to_doubt);
-	add_table(m, MOTION_TURN, upper ? from : to, &way, angle);
-	if (!upper) {
-		add_table(m, MOTION_SHIFT, (struct geo_point){1, 0}, &way, x);
-		add_table(m, MOTION_SHIFT, (struct geo_point){0, 1}, &way, y);
+	struct geo_point pivot = f.upper ? f.from : f.end;
+	struct sampling s = sampling_about(m, &f, pivot);
+	if (!sample_all(&s))
+		return false;
+	m->doubt += 2 * (from_doubt + to_doubt + first_doubt + second_doubt);
+	add_table(m, &s, 0, MOTION_TURN, pivot);
+	if (!f.upper) {
+		add_table(m, &s, 1, MOTION_SHIFT, (struct geo_point){1, 0});
+		add_table(m, &s, 2, MOTION_SHIFT, (struct geo_point){0, 1});
 	}
 	return true;
 }

@@ -128,7 +128,7 @@ static unsigned kinds_of(const struct pairing *p, const struct clearance_result 
 	size_t n = 0;
 	for (size_t i = 0; i < r->knot_count; i++) {
 		const struct clearance_knot *k = &r->knots[i];
-		if (k->travel >= s->from && k->travel <= s->to && k->gap - r->doubt < below)
+		if (k->travel >= s->from && k->travel <= s->to && k->gap - r->doubt - s->over < below)
 			travels[n++] = k->travel;
 	}
 	clearance_rates(p->c->arena, x, y, travels, n, rates);
