@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "doc/axes.h"
+#include "doc/room.h"
 
 /* The frame of the axes inside the drawing, mm. */
 enum { LEFT = 11, RIGHT = 61, BOTTOM = 12, TOP = 36 };
@@ -14,6 +15,8 @@ struct chart {
 	const struct clearance_result *r;
 	struct axes axes;
 	const struct chart_words *words;
+	const struct chart_size *sizes;
+	size_t size_count;
 };
 
 double chart_range(const struct clearance_result *r, const struct chart_size *sizes, size_t count)
@@ -105,10 +108,11 @@ static void draw_curve(const struct chart *c, const struct clearance_knot *k, si
 /* ---- sizes of parts of the body ----------------------------------------------------------------
  */
 
-static void draw_sizes(const struct chart *c, const struct chart_size *sizes, size_t count)
+static void draw_sizes(const struct chart *c)
 {
+	const struct chart_size *sizes = c->sizes;
 	double before = -10;
-	for (size_t i = 0; i < count; i++) {
+	for (size_t i = 0; i < c->size_count; i++) {
 		if (sizes[i].metres <= 0 || sizes[i].metres > c->axes.y_to * (1 + 1e-9))
 			continue;
 		double y = axes_y(&c->axes, sizes[i].metres);
@@ -167,6 +171,35 @@ static void draw_head(const struct chart *c, double x, double y, double way)
 	drawing_polygon(c->arena, c->d, p, 3, 0, 0);
 }
 
+/* Whether the curve, or the line of a size, runs through words. */
+static bool is_struck(const struct chart *c, struct box words)
+{
+	for (size_t i = 0; i < c->size_count; i++) {
+		double y = axes_y(&c->axes, c->sizes[i].metres);
+		if (c->sizes[i].metres > 0 && y > words.y0 && y < words.y1)
+			return true;
+	}
+	for (size_t i = 0; i + 1 < c->r->knot_count; i++) {
+		const struct clearance_knot *k = &c->r->knots[i];
+		struct draw_point from = {axes_x(&c->axes, k[0].travel), axes_y(&c->axes, k[0].gap)};
+		struct draw_point to = {axes_x(&c->axes, k[1].travel), axes_y(&c->axes, k[1].gap)};
+		if (box_meets_line(words, from, to))
+			return true;
+	}
+	return false;
+}
+
+/* The lowest base line from `base` upwards on which nothing strikes the words. */
+static double free_base(
+	const struct chart *c, double x, double base, const char *words, enum doc_align align)
+{
+	static const double STEP = 0.5, HEIGHT = 2;
+	double at = base;
+	while (at < TOP - HEIGHT && is_struck(c, box_of_words(x, at, words, align)))
+		at += STEP;
+	return at < TOP - HEIGHT ? at : base;
+}
+
 /* Upright from the axis to the least gap: under the curve there is room, since nothing of it lies
  * lower. */
 static void draw_least(const struct chart *c)
@@ -178,7 +211,8 @@ static void draw_least(const struct chart *c)
 	bool left = at > (LEFT + RIGHT) / 2.0;
 	const char *text = quantity_text(a, quantity_of(round(r->least * 1e4) / 1e4, DIM_LENGTH));
 	double width = 1.5 * (double)utf8_length(text), way = left ? -1 : 1, from = at + way * 0.9;
-	double base = y + 1.2;
+	enum doc_align align = left ? ALIGN_RIGHT : ALIGN_LEFT;
+	double base = free_base(c, from, y + 1.2, text, align);
 	drawing_circle(a, c->d, x, y, 0.7, 0.2, 1);
 	if (y - BOTTOM > 6) {
 		base = (y + BOTTOM) / 2 - 1;
@@ -190,8 +224,7 @@ static void draw_least(const struct chart *c)
 			{from + way * width, base + 2.2}, {from, base + 2.2}};
 		drawing_polygon(a, c->d, clear, 4, 0, 1);
 	}
-	drawing_text(a, c->d, from, base, text, AXES_TEXT, left ? ALIGN_RIGHT : ALIGN_LEFT)->bold =
-		true;
+	drawing_text(a, c->d, from, base, text, AXES_TEXT, align)->bold = true;
 }
 
 struct drawing *chart_draw(struct arena *a, const struct clearance_result *r,
@@ -200,11 +233,11 @@ struct drawing *chart_draw(struct arena *a, const struct clearance_result *r,
 	if (r->knot_count < 2)
 		return NULL;
 	struct chart c = {a, drawing_new(a, CHART_WIDTH, CHART_HEIGHT), r,
-		{LEFT, RIGHT, BOTTOM, TOP, 0, 1, chart_range(r, sizes, count)}, words};
+		{LEFT, RIGHT, BOTTOM, TOP, 0, 1, chart_range(r, sizes, count)}, words, sizes, count};
 	struct clearance_knot *knots;
 	size_t n = refined(&c, &knots);
 	draw_band(&c, knots, n);
-	draw_sizes(&c, sizes, count);
+	draw_sizes(&c);
 	axes_draw(a, c.d, &c.axes, axes_step(c.axes.y_to, 3), 1000, false);
 	for (int i = 0; i <= 4; i++)
 		axes_mark(a, c.d, &c.axes, i / 4.0, 7.9,

@@ -162,6 +162,21 @@ Test(doc_chart, an_arrow_tells_where_and_in_which_direction_it_hurts)
 	arena_release(&a);
 }
 
+Test(doc_chart, no_line_strikes_the_least_gap)
+{
+	/* 20 mm on 600 mm stand at 12.8, 600 mm at 36: the curve rises by 0.464 a mm. Words of 9.75 mm
+	 * begin at 13.9, so that it is at 18.67 where they end; they reach 0.6 below their base line. */
+	static const struct clearance_knot KNOTS[] = {{0, 0.02}, {1, 0.6}};
+	struct clearance_result r = pair(KNOTS, 2, 0.02, 0.6);
+	struct drawing *d = draw(&r);
+	const struct draw *words = text_of(d, "20 mm");
+	cr_assert_not_null(words);
+	cr_expect_float_eq(words->points[0].x, 13.9, 1e-9);
+	cr_expect(words->points[0].y >= 19.27, "over the curve: %g", words->points[0].y);
+	cr_expect(words->points[0].y < 19.27 + 0.5, "and no higher than it must");
+	arena_release(&a);
+}
+
 Test(doc_chart, nothing_leaves_the_drawing)
 {
 	static const struct clearance_knot KNOTS[] = {
