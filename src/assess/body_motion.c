@@ -15,10 +15,12 @@ struct making {
 
 static bool make_motion(struct making *m, const struct lib_motion *motion);
 
-static bool point_at(struct making *m, const struct rule *const r[2], struct geo_point *out, double *doubt)
+static bool point_at(
+	struct making *m, const struct rule *const r[2], struct geo_point *out, double *doubt)
 {
 	double dx, dy;
-	if (!body_amount(m->c, r[0], DIM_LENGTH, &out->x, &dx) || !body_amount(m->c, r[1], DIM_LENGTH, &out->y, &dy))
+	if (!body_amount(m->c, r[0], DIM_LENGTH, &out->x, &dx) ||
+		!body_amount(m->c, r[1], DIM_LENGTH, &out->y, &dy))
 		return false;
 	*doubt = hypot(dx, dy);
 	return true;
@@ -78,21 +80,25 @@ static const struct lib_motion *motion_with(const struct lib_type *type, const c
 	return NULL;
 }
 
-/* m, by which a table of a follower may be off: part of its doubt. A quarter of it is left to where it is sampled. */
+/* m, by which a table of a follower may be off: part of its doubt. A quarter of it is left to where
+ * it is sampled. */
 static const double TABLE_ERROR = 1e-4;
 
-/* A point `end` that another motion carries, and what has to reach it from `from`: a ram straight, two arms by an elbow. Its numbers at one
- * travel: an angle, and what goes with it (the length, or where the point is). */
+/* A point `end` that another motion carries, and what has to reach it from `from`: a ram straight,
+ * two arms by an elbow. Its numbers at one travel: an angle, and what goes with it (the length, or
+ * where the point is). */
 enum { VALUES = 3 };
 
 struct follower {
 	struct motion carrier;
 	struct geo_point end, from;
 	bool arms, upper;
-	double first, second, side; /* of the arms; side 1: the elbow is left of the line to the point */
+	double first, second,
+		side; /* of the arms; side 1: the elbow is left of the line to the point */
 };
 
-/* The elbow of two arms between `from` and `to`: where their circles meet, on the side asked for. */
+/* The elbow of two arms between `from` and `to`: where their circles meet, on the side asked for.
+ */
 static bool elbow_at(const struct follower *f, struct geo_point to, struct geo_point *out)
 {
 	double dx = to.x - f->from.x, dy = to.y - f->from.y, d = hypot(dx, dy);
@@ -100,7 +106,8 @@ static bool elbow_at(const struct follower *f, struct geo_point to, struct geo_p
 		return false;
 	double u = (d * d + f->first * f->first - f->second * f->second) / (2 * d);
 	double v = f->side * sqrt(fmax(f->first * f->first - u * u, 0));
-	*out = (struct geo_point){f->from.x + (u * dx - v * dy) / d, f->from.y + (u * dy + v * dx) / d};
+	*out = (struct geo_point){
+		f->from.x + (u * dx - v * dy) / d, f->from.y + (u * dy + v * dx) / d};
 	return true;
 }
 
@@ -122,7 +129,8 @@ static bool follow(const struct follower *f, double t, double out[VALUES])
 	return out[1] >= 1e-3;
 }
 
-/* Where the numbers of a follower are known: travels so near each other that a straight line between them is true. */
+/* Where the numbers of a follower are known: travels so near each other that a straight line
+ * between them is true. */
 struct sample {
 	double t, value[VALUES];
 };
@@ -130,10 +138,10 @@ struct sample {
 struct sampling {
 	struct arena *arena;
 	const struct follower *follower;
-	double radius;             /* m, at which an angle counts */
+	double radius; /* m, at which an angle counts */
 	struct sample *samples;
 	size_t count, room;
-	double error;              /* m, the most by which it is off where it was looked at */
+	double error; /* m, the most by which it is off where it was looked at */
 };
 
 static void keep(struct sampling *s, struct sample x)
@@ -147,17 +155,20 @@ static void keep(struct sampling *s, struct sample x)
 }
 
 /* The sample at `t`, its angle within half a turn of the one before. */
-static bool sample_at(const struct sampling *s, double t, const struct sample *before, struct sample *out)
+static bool sample_at(
+	const struct sampling *s, double t, const struct sample *before, struct sample *out)
 {
 	out->t = t;
 	if (!follow(s->follower, t, out->value))
 		return false;
 	if (before)
-		out->value[0] = before->value[0] + remainder(out->value[0] - before->value[0], 2 * M_PI);
+		out->value[0] =
+			before->value[0] + remainder(out->value[0] - before->value[0], 2 * M_PI);
 	return true;
 }
 
-/* Keeps what is needed after `a` up to `b`. The first halvings look whether it is straight at all. */
+/* Keeps what is needed after `a` up to `b`. The first halvings look whether it is straight at all.
+ */
 static bool sample_between(struct sampling *s, struct sample a, double to, int depth)
 {
 	enum { LOOK = 2, DEEPEST = 12 };
@@ -170,7 +181,7 @@ static bool sample_between(struct sampling *s, struct sample a, double to, int d
 		error = fmax(error, fabs(middle.value[i] - (a.value[i] + b.value[i]) / 2));
 	if (depth < LOOK || (error > TABLE_ERROR / 4 && depth < DEEPEST))
 		return sample_between(s, a, t, depth + 1) &&
-			sample_between(s, s->samples[s->count - 1], to, depth + 1);
+		       sample_between(s, s->samples[s->count - 1], to, depth + 1);
 	s->error = fmax(s->error, error);
 	keep(s, middle);
 	keep(s, b);
@@ -204,14 +215,18 @@ static bool sample_all(struct sampling *s)
 		return false;
 	keep(s, first);
 	for (size_t i = 1; i < count; i++)
-		if (travels[i] > travels[i - 1] && !sample_between(s, s->samples[s->count - 1], travels[i], 0))
+		if (travels[i] > travels[i - 1] &&
+			!sample_between(s, s->samples[s->count - 1], travels[i], 0))
 			return false;
 	return true;
 }
 
 static bool carry(struct making *m, const struct lib_step *lib, struct follower *f)
 {
-	struct making other = {.c = m->c, .type = m->type, .reach = hypot(f->end.x, f->end.y), .depth = m->depth + 1};
+	struct making other = {.c = m->c,
+		.type = m->type,
+		.reach = hypot(f->end.x, f->end.y),
+		.depth = m->depth + 1};
 	const struct lib_motion *with = lib->with ? motion_with(m->type, lib->with) : NULL;
 	if (!with || other.depth > 4 || !make_motion(&other, with))
 		return false;
@@ -220,7 +235,8 @@ static bool carry(struct making *m, const struct lib_step *lib, struct follower 
 	return true;
 }
 
-/* The farthest knot that a straight line from knot `i` reaches with every one between within `error` of it. */
+/* The farthest knot that a straight line from knot `i` reaches with every one between within
+ * `error` of it. */
 static size_t farthest(const struct geo_point *k, size_t count, size_t i, double error)
 {
 	size_t j = i + 1;
@@ -244,21 +260,31 @@ static size_t thin_out(struct geo_point *k, size_t count, double error)
 	return kept;
 }
 
-static void add_table(struct making *m, const struct sampling *s, int value, enum motion_kind kind, struct geo_point by)
+static void add_table(struct making *m, const struct sampling *s, int value, enum motion_kind kind,
+	struct geo_point by)
 {
 	struct geo_point *k = arena_array(m->c->arena, s->count, sizeof *k);
 	for (size_t i = 0; i < s->count; i++)
-		k[i] = (struct geo_point){s->samples[i].t, s->samples[i].value[value] - s->samples[0].value[value]};
-	size_t kept = thin_out(k, s->count, 0.75 * TABLE_ERROR / (kind == MOTION_TURN ? s->radius : 1));
+		k[i] = (struct geo_point){
+			s->samples[i].t, s->samples[i].value[value] - s->samples[0].value[value]};
+	size_t kept =
+		thin_out(k, s->count, 0.75 * TABLE_ERROR / (kind == MOTION_TURN ? s->radius : 1));
 	m->doubt += 0.75 * TABLE_ERROR + s->error;
-	m->steps[m->count++] = (struct motion_step){.kind = kind, .by = by, .angle = kind == MOTION_TURN ? 1 : 0,
-		.knots = k, .knot_count = kept};
+	m->steps[m->count++] = (struct motion_step){.kind = kind,
+		.by = by,
+		.angle = kind == MOTION_TURN ? 1 : 0,
+		.knots = k,
+		.knot_count = kept};
 }
 
-/* Everything that turns about `pivot` is at most as far from it as the body reaches and the pivot is from the origin. */
-static struct sampling sampling_about(const struct making *m, const struct follower *f, struct geo_point pivot)
+/* Everything that turns about `pivot` is at most as far from it as the body reaches and the pivot
+ * is from the origin. */
+static struct sampling sampling_about(
+	const struct making *m, const struct follower *f, struct geo_point pivot)
 {
-	return (struct sampling){.arena = m->c->arena, .follower = f, .radius = fmax(m->reach + hypot(pivot.x, pivot.y), 1)};
+	return (struct sampling){.arena = m->c->arena,
+		.follower = f,
+		.radius = fmax(m->reach + hypot(pivot.x, pivot.y), 1)};
 }
 
 static bool add_follower(struct making *m, const struct lib_step *lib)
@@ -266,7 +292,8 @@ static bool add_follower(struct making *m, const struct lib_step *lib)
 	struct follower f = {.arms = false};
 	double doubt = 0, about_doubt = 0;
 	const struct rule *const *point = lib->aim[0] ? lib->aim : lib->reach;
-	if (!point_at(m, point, &f.end, &doubt) || !point_at(m, lib->about, &f.from, &about_doubt) || !carry(m, lib, &f))
+	if (!point_at(m, point, &f.end, &doubt) ||
+		!point_at(m, lib->about, &f.from, &about_doubt) || !carry(m, lib, &f))
 		return false;
 	struct sampling s = sampling_about(m, &f, f.from);
 	if (!sample_all(&s))
@@ -281,12 +308,15 @@ static bool add_follower(struct making *m, const struct lib_step *lib)
 
 static bool add_link(struct making *m, const struct lib_step *lib)
 {
-	struct follower f = {.arms = true, .upper = text_equal(lib->link, "upper"),
+	struct follower f = {.arms = true,
+		.upper = text_equal(lib->link, "upper"),
 		.side = text_equal(lib->elbow, "right") ? -1 : 1};
 	double from_doubt, to_doubt, first_doubt, second_doubt;
-	if (!point_at(m, lib->from, &f.from, &from_doubt) || !point_at(m, lib->to, &f.end, &to_doubt) ||
+	if (!point_at(m, lib->from, &f.from, &from_doubt) ||
+		!point_at(m, lib->to, &f.end, &to_doubt) ||
 		!body_amount(m->c, lib->first, DIM_LENGTH, &f.first, &first_doubt) ||
-		!body_amount(m->c, lib->second, DIM_LENGTH, &f.second, &second_doubt) || !carry(m, lib, &f))
+		!body_amount(m->c, lib->second, DIM_LENGTH, &f.second, &second_doubt) ||
+		!carry(m, lib, &f))
 		return false;
 	struct geo_point pivot = f.upper ? f.from : f.end;
 	struct sampling s = sampling_about(m, &f, pivot);
@@ -306,15 +336,17 @@ static bool make_motion(struct making *m, const struct lib_motion *motion)
 	m->steps = arena_array(m->c->arena, motion->step_count * 3, sizeof *m->steps);
 	for (size_t i = 0; i < motion->step_count; i++) {
 		const struct lib_step *s = &motion->steps[i];
-		bool made = s->link ? add_link(m, s) : s->aim[0] || s->reach[0] ? add_follower(m, s) : add_plain(m, s);
+		bool made = s->link                    ? add_link(m, s)
+			    : s->aim[0] || s->reach[0] ? add_follower(m, s)
+						       : add_plain(m, s);
 		if (!made)
 			return false;
 	}
 	return true;
 }
 
-bool body_motion(struct context *c, const struct lib_type *type, const struct lib_motion *motion, double reach,
-	struct motion *out, double *doubt)
+bool body_motion(struct context *c, const struct lib_type *type, const struct lib_motion *motion,
+	double reach, struct motion *out, double *doubt)
 {
 	struct making m = {.c = c, .type = type, .reach = reach};
 	if (!make_motion(&m, motion))

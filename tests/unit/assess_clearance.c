@@ -1,5 +1,6 @@
-/* What clearances are computed, what they say to rules, and in which zone each is dealt with: invented gates of a few boxes
- * (bench/geometry.yaml), each figure worked out by hand beside its check. */
+/* What clearances are computed, what they say to rules, and in which zone each is dealt with:
+ * invented gates of a few boxes (bench/geometry.yaml), each figure worked out by hand beside its
+ * check. */
 #include <criterion/criterion.h>
 #include <math.h>
 
@@ -44,10 +45,12 @@ static void expect_gap(const char *a, const char *c, const char *what, double lo
 	struct value v = asked(NULL, a, c, what);
 	cr_assert_eq(v.kind, VALUE_QUANTITY, "%s~%s %s is not known", a, c, what);
 	cr_expect_float_eq(v.quantity.low, low, 1e-4, "%s~%s %s: %g", a, c, what, v.quantity.low);
-	cr_expect_float_eq(v.quantity.high, high, 1e-4, "%s~%s %s: %g", a, c, what, v.quantity.high);
+	cr_expect_float_eq(
+		v.quantity.high, high, 1e-4, "%s~%s %s: %g", a, c, what, v.quantity.high);
 }
 
-/* ---- what the calls say ------------------------------------------------------------------------ */
+/* ---- what the calls say ------------------------------------------------------------------------
+ */
 
 /* Closed 1 m + 50 mm, open 50 mm; beside the post 60 mm all the way, which never shrinks. */
 Test(assess_clearance, calls_by_id_or_role_either_way_round)
@@ -69,16 +72,20 @@ Test(assess_clearance, calls_by_id_or_role_either_way_round)
 Test(assess_clearance, calls_of_what_is_not_there_are_unknown)
 {
 	gap_judge(&b, "slide", SLIDE, "");
-	cr_expect_eq(asked(NULL, "leaf", "hood", "least").kind, VALUE_UNKNOWN, "the hood does not exist");
+	cr_expect_eq(asked(NULL, "leaf", "hood", "least").kind, VALUE_UNKNOWN,
+		"the hood does not exist");
 	cr_expect_eq(asked(NULL, "leaf", "rail", "least").kind, VALUE_UNKNOWN, "drawn only");
 	cr_expect_eq(asked(NULL, "post", "stop", "least").kind, VALUE_UNKNOWN, "neither moves");
 	cr_expect_eq(asked(NULL, "leaf", "ground", "least").kind, VALUE_UNKNOWN, "no underside");
-	cr_expect_eq(asked(NULL, "leaf", "stop", "middle").kind, VALUE_UNKNOWN, "no such clearance");
+	cr_expect_eq(
+		asked(NULL, "leaf", "stop", "middle").kind, VALUE_UNKNOWN, "no such clearance");
 	change("ahead: 50 mm", "ahead: unknown");
-	cr_expect_eq(asked(NULL, "leaf", "stop", "least").kind, VALUE_UNKNOWN, "its place is unknown");
+	cr_expect_eq(
+		asked(NULL, "leaf", "stop", "least").kind, VALUE_UNKNOWN, "its place is unknown");
 	cr_expect_eq(b.result->geometry->left_out, 1u);
 	gap_judge(&b, "no-such-type", "", "");
-	cr_expect_eq(asked(NULL, "leaf", "stop", "least").kind, VALUE_UNKNOWN, "no type, no bodies");
+	cr_expect_eq(
+		asked(NULL, "leaf", "stop", "least").kind, VALUE_UNKNOWN, "no type, no bodies");
 }
 
 /* Nearest 5 m: not computed, and known to be at least what matters. */
@@ -96,11 +103,12 @@ Test(assess_clearance, what_never_comes_near_is_known_to_stay_away)
 	cr_expect_geq(v.quantity.high, 5);
 }
 
-/* The stop's corners: ± 5 mm of `ahead` and ± 2 mm of the travel; the leaf's way: ± 2 mm more. Play of 3 mm and bending of
- * 4 mm on top: 16 mm. */
+/* The stop's corners: ± 5 mm of `ahead` and ± 2 mm of the travel; the leaf's way: ± 2 mm more. Play
+ * of 3 mm and bending of 4 mm on top: 16 mm. */
 Test(assess_clearance, every_doubt_counts)
 {
-	gap_judge(&b, "slide", "travel: 1 m ± 2 mm, beside: 60 mm, ahead: 50 mm ± 5 mm, over: 0 mm", "");
+	gap_judge(&b, "slide", "travel: 1 m ± 2 mm, beside: 60 mm, ahead: 50 mm ± 5 mm, over: 0 mm",
+		"");
 	expect_gap("leaf", "stop", "least", 0.041, 0.059);
 	bench_record(&b, "sideways: 0 mm", "sideways: 3 mm");
 	change("flex: 0 mm", "flex: 4 mm");
@@ -113,11 +121,13 @@ Test(assess_clearance, every_doubt_counts)
 	expect_gap("leaf", "stop", "least", 0, 0.026);
 }
 
-/* A gap of 30 mm at the stop, with 10 mm of over-travel, comes to 20 mm: under the 25 mm that a finger needs. */
+/* A gap of 30 mm at the stop, with 10 mm of over-travel, comes to 20 mm: under the 25 mm that a
+ * finger needs. */
 Test(assess_clearance, over_travel_counts_at_its_end_of_the_travel)
 {
 	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 30 mm, over: 0 mm", "");
-	cr_expect_str_eq(gap_parts(&b, gap_known(&b, "leaf~stop@wing")), "body head leg foot toes arm hand");
+	cr_expect_str_eq(
+		gap_parts(&b, gap_known(&b, "leaf~stop@wing")), "body head leg foot toes arm hand");
 	change("over-travel-opening: 0 mm", "over-travel-opening: 10 mm");
 	const struct clearance_result *r = gap_known(&b, "leaf~stop@wing");
 	cr_expect_str_eq(gap_parts(&b, r), "body head leg foot toes arm hand finger");
@@ -128,7 +138,8 @@ Test(assess_clearance, over_travel_counts_at_its_end_of_the_travel)
 	cr_expect_float_eq(gap_known(&b, "leaf~stop@wing")->stretches[0].over, 0.010, 1e-9);
 }
 
-/* With 510 mm left and 20 mm of over-travel a body is hurt: by a leaf that comes straight at it, in no other way. */
+/* With 510 mm left and 20 mm of over-travel a body is hurt: by a leaf that comes straight at it, in
+ * no other way. */
 Test(assess_clearance, over_travel_alone_makes_no_other_kind)
 {
 	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 510 mm, over: 0 mm", "");
@@ -139,16 +150,19 @@ Test(assess_clearance, over_travel_alone_makes_no_other_kind)
 	cr_expect_eq(r->kinds, (unsigned)CLEARANCE_CRUSHING);
 }
 
-/* ---- where it is dealt with -------------------------------------------------------------------- */
+/* ---- where it is dealt with --------------------------------------------------------------------
+ */
 
 Test(assess_clearance, a_listed_zone_that_covers_a_pair_gets_no_second_one)
 {
 	gap_judge(&b, "slide", SLIDE, "");
-	const struct clearance_result *stop = gap_known(&b, "leaf~stop@wing"), *post = gap_known(&b, "leaf~post@wing");
+	const struct clearance_result *stop = gap_known(&b, "leaf~stop@wing"),
+				      *post = gap_known(&b, "leaf~post@wing");
 	cr_expect_eq(stop->kinds, (unsigned)CLEARANCE_CRUSHING);
 	cr_expect_str_eq(stop->listed, "end@wing");
 	cr_expect_eq(stop->own, 0u);
-	/* What lets in 40 or 20 mm and crushes at 120 or 100 mm; 60 mm is not more than a leg needs. */
+	/* What lets in 40 or 20 mm and crushes at 120 or 100 mm; 60 mm is not more than a leg
+	 * needs. */
 	cr_expect_str_eq(gap_parts(&b, post), "foot arm hand");
 	cr_expect_eq(post->kinds, (unsigned)CLEARANCE_DRAWING_IN);
 	cr_expect_str_eq(post->listed, "side@wing", "covered by its role");
@@ -179,7 +193,8 @@ Test(assess_clearance, a_kind_that_is_not_listed_gives_a_zone_of_its_own)
 
 static void enter(const char *key, const char *rest)
 {
-	change("zones: {}", arena_format(&b.arena, "zones: {%s: {evidence: photo:view, %s}}", key, rest));
+	change("zones: {}",
+		arena_format(&b.arena, "zones: {%s: {evidence: photo:view, %s}}", key, rest));
 }
 
 Test(assess_clearance, designed_out_is_refused_while_the_geometry_finds_it)
@@ -212,7 +227,8 @@ Test(assess_clearance, designed_out_counts_where_the_geometry_finds_nothing)
 	cr_expect_null(bench_finding(&b, "geometry-finds", "end@wing"));
 	cr_expect_eq(gap_zone(&b, "end@wing")->outcome, OUTCOME_ANSWERED);
 	change("ahead: 500 mm", "ahead: 500 mm ± 1 mm");
-	cr_expect_not_null(bench_finding(&b, "geometry-finds", "end@wing"), "what may be too little is");
+	cr_expect_not_null(
+		bench_finding(&b, "geometry-finds", "end@wing"), "what may be too little is");
 }
 
 Test(assess_clearance, not_present_is_refused_while_the_geometry_finds_it)
@@ -227,7 +243,9 @@ Test(assess_clearance, not_present_is_refused_while_the_geometry_finds_it)
 	cr_expect_eq(gap_zone(&b, "end@wing")->outcome, OUTCOME_ABSENT);
 }
 
-#define BLOCK "{id: block, kind: wall, at: sweep, x: 3.35 m, y: 30 mm, length: 100 mm, depth: 100 mm, height: 1 m}"
+#define BLOCK                                                                                      \
+	"{id: block, kind: wall, at: sweep, x: 3.35 m, y: 30 mm, length: 100 mm, depth: 100 mm, "  \
+	"height: 1 m}"
 
 /* A block whose near face is at 3.3 m, 300 mm from where the leaf's end comes to. */
 Test(assess_clearance, a_found_zone_is_judged_like_any_other)
@@ -249,7 +267,8 @@ Test(assess_clearance, a_found_zone_is_judged_like_any_other)
 	enter("leaf~block@wing", "as: designed-out");
 	cr_expect_null(bench_finding(&b, "zone-found", "leaf~block@wing"));
 	cr_expect_null(bench_finding(&b, "geometry-finds", "leaf~block@wing"));
-	cr_expect_not_null(bench_finding(&b, "hazard-open", "leaf~block@wing"), "300 mm are under 500 mm");
+	cr_expect_not_null(
+		bench_finding(&b, "hazard-open", "leaf~block@wing"), "300 mm are under 500 mm");
 	change("as: designed-out", "as: protected, by: [cover]");
 	cr_expect_eq(gap_zone(&b, "leaf~block@wing")->outcome, OUTCOME_ANSWERED);
 	change("as: protected, by: [cover]", "as: not-present");
@@ -259,7 +278,8 @@ Test(assess_clearance, a_found_zone_is_judged_like_any_other)
 /* A type that names no zone for what is found: it is computed, told, and dealt with nowhere. */
 Test(assess_clearance, a_type_without_a_zone_for_what_is_found)
 {
-	b.library_text = bench_replaced(&b, b.library_text, "    travel: gate.dimensions.travel\n    leaves: \"1\"\n    found: found\n",
+	b.library_text = bench_replaced(&b, b.library_text,
+		"    travel: gate.dimensions.travel\n    leaves: \"1\"\n    found: found\n",
 		"    travel: gate.dimensions.travel\n");
 	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 0 mm", BLOCK);
 	const struct clearance_result *r = gap_known(&b, "leaf~block@wing");
@@ -278,10 +298,12 @@ Test(assess_clearance, the_number_of_leaves)
 	cr_expect_str_eq(bench_value(f->values, "wanted"), "2");
 }
 
-/* ---- which pairs are computed ------------------------------------------------------------------ */
+/* ---- which pairs are computed ------------------------------------------------------------------
+ */
 
-/* A hood over the leaf's closed place, 400 mm behind its end and 20 mm higher than its top: √(400² + 20²) mm = 400.5 mm when
- * closed. Both lie out of reach above 2.5 m over what one can stand on. */
+/* A hood over the leaf's closed place, 400 mm behind its end and 20 mm higher than its top: √(400²
+ * + 20²) mm = 400.5 mm when closed. Both lie out of reach above 2.5 m over what one can stand on.
+ */
 Test(assess_clearance, heights_count_and_end_at_what_can_be_reached)
 {
 	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 20 mm", "");
@@ -303,12 +325,13 @@ Test(assess_clearance, heights_count_and_end_at_what_can_be_reached)
 
 #define CURTAIN "rise: 1 m, low: 2.2 m, apart: 30 mm"
 
-/* A curtain whose top at 2 m goes up before a lintel that begins at 2.2 m, 30 mm behind: √(200² + 30²) mm, then 30 mm. Over the
- * floor: 10 mm to 1.01 m. */
+/* A curtain whose top at 2 m goes up before a lintel that begins at 2.2 m, 30 mm behind: √(200² +
+ * 30²) mm, then 30 mm. Over the floor: 10 mm to 1.01 m. */
 Test(assess_clearance, elevation_has_its_own_pairs)
 {
 	gap_judge(&b, "curtain", CURTAIN, "");
-	const struct clearance_result *lintel = gap_known(&b, "curtain~lintel@gate"), *floor = gap_known(&b, "curtain~floor@gate");
+	const struct clearance_result *lintel = gap_known(&b, "curtain~lintel@gate"),
+				      *floor = gap_known(&b, "curtain~floor@gate");
 	cr_expect_float_eq(lintel->knots[0].gap, 0.20224, 1e-4);
 	cr_expect_float_eq(lintel->least, 0.030, 1e-4);
 	cr_expect(lintel->kinds & CLEARANCE_SHEARING, "it goes by");
@@ -339,7 +362,8 @@ Test(assess_clearance, in_elevation_what_hangs_too_high_is_out_of_reach)
 
 Test(assess_clearance, both_views_where_the_type_says_so)
 {
-	b.library_text = bench_replaced(&b, b.library_text, "clearance: [elevation]", "clearance: [plan, elevation]");
+	b.library_text = bench_replaced(
+		&b, b.library_text, "clearance: [elevation]", "clearance: [plan, elevation]");
 	gap_judge(&b, "curtain", CURTAIN, "");
 	/* In plan the plate starts inside the box and shifts out of it by 1 m of its 1.99 m. */
 	cr_expect_float_eq(gap_known(&b, "plate~box@gate")->greatest, 0, 1e-9);
@@ -347,17 +371,22 @@ Test(assess_clearance, both_views_where_the_type_says_so)
 	cr_expect_not_null(gap_pair(&b, "curtain~floor@gate"));
 }
 
-/* ---- fixed objects ----------------------------------------------------------------------------- */
+/* ---- fixed objects -----------------------------------------------------------------------------
+ */
 
-/* A square of 100 mm turned by 45 degrees reaches 100 / √2 = 70.7 mm from its middle: 500 - 70.7 = 429.3 mm. By tape outside:
- * 100 mm from the line that the leaf's outer face is on. */
+/* A square of 100 mm turned by 45 degrees reaches 100 / √2 = 70.7 mm from its middle: 500 - 70.7 =
+ * 429.3 mm. By tape outside: 100 mm from the line that the leaf's outer face is on. */
 Test(assess_clearance, objects_by_their_middle_or_by_tape)
 {
 	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 0 mm",
-		"{id: block, kind: pillar, at: sweep, x: 3.5 m, y: 30 mm, turn: 45 deg, length: 100 mm, depth: 100 mm, height: 1 m},"
-		"{id: fence, kind: fence, at: sweep, along: 1.4 m, off: 100 mm, side: outside, length: 1 m, depth: 80 mm, height: 1 m},"
-		"{id: lost, kind: fence, at: sweep, along: 1.4 m, off: unknown, side: outside, length: 1 m, depth: 80 mm, height: 1 m},"
-		"{id: vague, kind: fence, at: sweep, x: 1.4 m, y: 3 m, length: unknown, depth: 80 mm, height: 1 m}");
+		"{id: block, kind: pillar, at: sweep, x: 3.5 m, y: 30 mm, turn: 45 deg, length: "
+		"100 mm, depth: 100 mm, height: 1 m},"
+		"{id: fence, kind: fence, at: sweep, along: 1.4 m, off: 100 mm, side: outside, "
+		"length: 1 m, depth: 80 mm, height: 1 m},"
+		"{id: lost, kind: fence, at: sweep, along: 1.4 m, off: unknown, side: outside, "
+		"length: 1 m, depth: 80 mm, height: 1 m},"
+		"{id: vague, kind: fence, at: sweep, x: 1.4 m, y: 3 m, length: unknown, depth: 80 "
+		"mm, height: 1 m}");
 	cr_expect_float_eq(gap_known(&b, "leaf~block@wing")->least, 0.42929, 1e-4);
 	cr_expect_float_eq(gap_known(&b, "leaf~fence@wing")->least, 0.100, 1e-4);
 	cr_expect_null(gap_pair(&b, "leaf~lost@wing"));
@@ -371,24 +400,27 @@ Test(assess_clearance, objects_count_from_the_origin_of_the_type)
 	b.library_text = bench_replaced(&b, b.library_text, "    travel: gate.dimensions.travel\n",
 		"    travel: gate.dimensions.travel\n    origin: [2 m, gate.dimensions.over]\n");
 	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 0 mm",
-		"{id: block, kind: pillar, at: sweep, along: 1.2 m, off: 0 mm, side: inside, length: 100 mm, depth: 50 mm, height: 1 m}");
+		"{id: block, kind: pillar, at: sweep, along: 1.2 m, off: 0 mm, side: inside, "
+		"length: 100 mm, depth: 50 mm, height: 1 m}");
 	cr_expect_float_eq(gap_known(&b, "leaf~block@wing")->least, 0.200, 1e-4);
 	change("over: 0 mm", "over: unknown");
 	cr_expect_null(gap_pair(&b, "leaf~block@wing"), "the origin is not known");
 }
 
-/* ---- two leaves -------------------------------------------------------------------------------- */
+/* ---- two leaves --------------------------------------------------------------------------------
+ */
 
 static void judge_pair(const char *slope, const char *more)
 {
 	gap_judge(&b, "pair", "middle: 1.505 m", "");
 	bench_record(&b, "slope: 0 %", arena_format(&b.arena, "slope: %s", slope));
 	change("[{id: wing, mass: 90 kg, length: 2 m, height: 1.8 m, material: steel}]",
-		arena_format(&b.arena, "[{id: one, length: 1.5 m}, {id: two, length: 1.5 m}%s]", more));
+		arena_format(
+			&b.arena, "[{id: one, length: 1.5 m}, {id: two, length: 1.5 m}%s]", more));
 }
 
-/* Leaves of 1.5 m, mirrored about 1.505 m: the ends are 10 mm apart when closed; open, 60 mm thick, the axes are 3.01 m apart:
- * 2.95 m. */
+/* Leaves of 1.5 m, mirrored about 1.505 m: the ends are 10 mm apart when closed; open, 60 mm thick,
+ * the axes are 3.01 m apart: 2.95 m. */
 Test(assess_clearance, a_second_leaf_is_the_mirror_image)
 {
 	judge_pair("0 %", "");
@@ -400,7 +432,8 @@ Test(assess_clearance, a_second_leaf_is_the_mirror_image)
 	cr_expect_str_eq(r->a->name, "leaf@one");
 	cr_expect_str_eq(r->b->name, "leaf@two");
 	struct value v = asked("meeting@two", "leaf", "leaf", "closed");
-	cr_expect(v.kind == VALUE_QUANTITY && fabs(v.quantity.value - 0.010) < 1e-4, "both zones may ask");
+	cr_expect(v.kind == VALUE_QUANTITY && fabs(v.quantity.value - 0.010) < 1e-4,
+		"both zones may ask");
 	const struct zone_result *two = gap_zone(&b, "meeting@two");
 	cr_assert(two && two->has_plan && two->has_elevation);
 	cr_expect_float_eq(two->plan_x, 2.51, 1e-9);
@@ -408,7 +441,8 @@ Test(assess_clearance, a_second_leaf_is_the_mirror_image)
 	cr_expect_null(bench_finding(&b, "leaves-count", "gate.leaves"));
 }
 
-/* Ground that rises by 2 % along the opening: the first leaf's end goes 1.5 m downhill, 60 + 30 mm; the second's uphill, 60 - 30. */
+/* Ground that rises by 2 % along the opening: the first leaf's end goes 1.5 m downhill, 60 + 30 mm;
+ * the second's uphill, 60 - 30. */
 Test(assess_clearance, the_second_leaf_meets_the_slope_the_other_way_round)
 {
 	judge_pair("2 %", "");
@@ -428,7 +462,8 @@ Test(assess_clearance, the_second_leaf_meets_the_slope_the_other_way_round)
 	cr_expect_null(gap_pair(&b, "leaf~ground@one"));
 }
 
-/* The latch of the second leaf stands at 3.01 - 0.5 m and draws back by 0.4 m in the second half of the travel, away from the middle. */
+/* The latch of the second leaf stands at 3.01 - 0.5 m and draws back by 0.4 m in the second half of
+ * the travel, away from the middle. */
 Test(assess_clearance, what_a_second_leaf_carries_is_mirrored_as_well)
 {
 	judge_pair("0 %", "");
@@ -456,13 +491,15 @@ Test(assess_clearance, a_third_leaf_is_left_out_and_told)
 
 Test(assess_clearance, a_gate_without_leaves_on_record)
 {
-	gap_judge(&b, "turn", "angle: 90 deg, hand: 1, inward: 1, to-leaf: 10 mm, to-pier: 10 mm", "");
+	gap_judge(&b, "turn", "angle: 90 deg, hand: 1, inward: 1, to-leaf: 10 mm, to-pier: 10 mm",
+		"");
 	change("[{id: wing, mass: 90 kg, length: 2 m, height: 1.8 m, material: steel}]", "[]");
 	/* The height of the leaf is not known. */
 	cr_expect_eq(b.result->geometry->left_out, 1u);
 	cr_expect_null(gap_pair(&b, "leaf~pier@gate"));
 	b.library_text = bench_replaced(&b, b.library_text,
-		"        moves: swing\n        from: 50 mm\n        to: leaf.height\n", "        moves: swing\n");
+		"        moves: swing\n        from: 50 mm\n        to: leaf.height\n",
+		"        moves: swing\n");
 	bench_judge(&b);
 	cr_expect_not_null(gap_pair(&b, "leaf~pier@gate"));
 	cr_expect_not_null(gap_pair(&b, "leaf~ground@gate"));

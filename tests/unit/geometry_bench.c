@@ -16,7 +16,7 @@ void gap_open(struct bench *b)
 	b->library_text = bytes;
 }
 
-void gap_judge(struct bench *b, const char *type, const char *dimensions, const char *bodies)
+void gap_record(struct bench *b, const char *type, const char *dimensions, const char *bodies)
 {
 	b->record_text = arena_format(&b->arena,
 		"record: 1\n"
@@ -29,13 +29,19 @@ void gap_judge(struct bench *b, const char *type, const char *dimensions, const 
 		"  play: {sideways: 0 mm, flex: 0 mm, sag: 0 mm}\n"
 		"  leaves: [{id: wing, mass: 90 kg, length: 2 m, height: 1.8 m, material: steel}]\n"
 		"  bodies: [%s]\n"
-		"drive: {over-travel-opening: 0 mm, over-travel-closing: 0 mm, speed-opening: 0.2 m/s,\n"
+		"drive: {over-travel-opening: 0 mm, over-travel-closing: 0 mm, speed-opening: 0.2 "
+		"m/s,\n"
 		"  speed-closing: 0.1 m/s}\n"
 		"zones: {}\n"
 		"photos:\n"
 		"  - {id: view, file: photos/view.jpg, shows: A, taken: 2026-06-02,\n"
 		"     sha256: 0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a0a}\n",
 		type, dimensions, bodies);
+}
+
+void gap_judge(struct bench *b, const char *type, const char *dimensions, const char *bodies)
+{
+	gap_record(b, type, dimensions, bodies);
 	bench_judge(b);
 }
 

@@ -1,4 +1,5 @@
-/* For tests of the geometry: the invented gates of bench/geometry.yaml, records of a few lines, and what was found. */
+/* For tests of the geometry: the invented gates of bench/geometry.yaml, records of a few lines, and
+ * what was found. */
 #ifndef GEOMETRY_BENCH_H
 #define GEOMETRY_BENCH_H
 
@@ -8,8 +9,10 @@
 /* A bench with the library of the invented gates. */
 void gap_open(struct bench *b);
 
-/* A record of that type, one leaf `wing` of 2 m by 1.8 m of sheet on level ground, no play and no over-travel, judged.
- * `dimensions` and `bodies` are what stands between the brackets in YAML. */
+/* A record of that type, one leaf `wing` of 2 m by 1.8 m of sheet on level ground, no play and no
+ * over-travel. `dimensions` and `bodies` are what stands between the brackets in YAML. */
+void gap_record(struct bench *b, const char *type, const char *dimensions, const char *bodies);
+/* The same, judged. */
 void gap_judge(struct bench *b, const char *type, const char *dimensions, const char *bodies);
 
 /* The clearance of that key, or NULL. */
