@@ -117,7 +117,7 @@ static void judge_zones(struct context *c)
 			continue;
 		c->zone = z;
 		judge_declared(c, z->zone->asks, z->zone->ask_count, z->entry, "facts.",
-			arena_format(c->arena, "zones.%s", z->key),
+			arena_format(c->arena, "zones[%s]", z->key),
 			arena_format(c->arena, "zones.%s.facts", z->zone->note.id));
 		c->zone = NULL;
 	}
@@ -134,7 +134,7 @@ static void judge_checks(struct context *c)
 		struct scope scope = {.prefix = "check", .item = entry, .key_prefix = "facts.", .outer = c->scope};
 		c->scope = &scope;
 		judge_declared(c, check->asks, check->ask_count, entry, "facts.",
-			arena_format(c->arena, "checks.%s", entry->id),
+			arena_format(c->arena, "checks[%s]", entry->id),
 			arena_format(c->arena, "checks.%s.facts", entry->id));
 		c->scope = scope.outer;
 	}
@@ -146,8 +146,7 @@ static void judge_lists(struct context *c)
 		const struct item_list *list = record_list(c->record, FIELD_LISTS[i].path);
 		if (!FIELD_LISTS[i].required || list->present)
 			continue;
-		struct finding *f = point_out(c, FINDING_CODE_LIST_MISSING, FIELD_LISTS[i].path,
-			nearest(c->record, arena_format(c->arena, "%s.", FIELD_LISTS[i].path)));
+		struct finding *f = point_out(c, FINDING_CODE_LIST_MISSING, FIELD_LISTS[i].path, list->at);
 		with(c, f, "path", FIELD_LISTS[i].path);
 		way_value(c, way_out(c, f, "enter"), "path", FIELD_LISTS[i].path);
 	}

@@ -44,11 +44,19 @@ static const struct node *text_node(struct lib_reader *r, const struct node *n, 
 	return NULL;
 }
 
+/* A field, a list, or the group whose keys a gate type declares. */
+static bool refers_field(struct lib_reader *r, const char *word)
+{
+	size_t n = strlen(word);
+	const char *declared = r->fields.declared;
+	return schema_find(&r->fields, word) < r->fields.count || schema_list(word) < FIELD_LIST_COUNT ||
+	       (declared && strlen(declared) == n + 1 && text_begins(declared, word));
+}
+
 static bool refers_well(struct lib_reader *r, int refers, const char *word)
 {
 	if (refers == REFERS_FIELD)
-		return schema_find(&r->fields, word) < r->fields.count ||
-		       schema_list(word) < FIELD_LIST_COUNT;
+		return refers_field(r, word);
 	if (refers != REFERS_ANY_ENTRY)
 		return library_has_id(r->ids[refers - 1], word);
 	for (size_t g = 0; g < GROUP_COUNT; g++)

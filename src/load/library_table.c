@@ -378,6 +378,13 @@ static const struct lib_row REGIME_ROWS[] = {
 };
 static const struct lib_table REGIME = TABLE(lib_regime, REGIME_ROWS, TABLE_NO_PLACE, NULL);
 
+static const struct lib_row LEG_ROWS[] = {
+	ROW_WITH(lib_leg, "asks", ROW_WORDS, asks, .required = true, .refers = REFERS_FIELD),
+	ROW(lib_leg, "cautions", ROW_WORDS, cautions),
+	ROW_WITH(lib_leg, "shows", ROW_WORD, shows, .choices = "plan|zones|forces|open"),
+};
+static const struct lib_table LEG = TABLE(lib_leg, LEG_ROWS, TABLE_NO_PLACE, NULL);
+
 static const struct lib_row HEADER_ROWS[] = {
 	ROW_WITH(lib_header, "role", ROW_WORD, role, .required = true, .choices = "time|force|comment"),
 	ROW_WITH(lib_header, "pattern", ROW_TEXT, pattern, .required = true),
@@ -417,6 +424,7 @@ const struct lib_group LIB_GROUPS[GROUP_COUNT] = {
 	[GROUP_REQUIREMENTS] = GROUP("requirements", REQUIREMENT, requirements, true),
 	[GROUP_STANDARDS] = GROUP("standards", STANDARD, standards, true),
 	[GROUP_REGIMES] = GROUP("regimes", REGIME, regimes, true),
+	[GROUP_LEGS] = GROUP("legs", LEG, legs, true),
 	/* Their patterns are compiled into the library from the entries read. */
 	[GROUP_HEADERS] = {"recording-headers", &HEADER, 0, 0, true},
 	[GROUP_READINGS] = {"readings", &READING, offsetof(struct library, readings),

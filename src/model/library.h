@@ -353,6 +353,15 @@ struct lib_regime {
 	size_t item_count;
 };
 
+/* One leg of the walk round the gate. YAML group `legs`, in the order in which they are walked: {id, asks: [paths of
+ * the field table, or of lists, in the order asked], cautions: [ids], shows: plan|zones|forces|open (what
+ * stands there to be looked at)}. Title and text are words: legs.<id>. */
+struct lib_leg {
+	struct lib_note note;
+	struct words asks, cautions;
+	const char *shows;
+};
+
 #define LIBRARY_GROUP(type, name) struct lib_##type *name; size_t name##_count
 
 struct library {
@@ -373,6 +382,7 @@ struct library {
 	LIBRARY_GROUP(requirement, requirements);
 	LIBRARY_GROUP(standard, standards);
 	LIBRARY_GROUP(regime, regimes);
+	LIBRARY_GROUP(leg, legs);
 	const struct recording_pattern *patterns;
 	size_t pattern_count;
 	const char *const *overlays; /* files of the job's overlay that were read */

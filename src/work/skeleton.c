@@ -231,7 +231,7 @@ static void list(struct writer *w, const struct field_list *l)
 		return;
 	}
 	bool one = text_equal(l->path, "gate.leaves");
-	line(w, depth, "", key, one ? "" : "[]", title);
+	line(w, depth, "", key, one ? "" : l->required ? "unknown" : "[]", title);
 	size_t start = w->out.length;
 	item(w, depth + 2, l->path, one ? "leaf-1" : "name-it");
 	for (size_t i = 1; one && i < w->leaves; i++)

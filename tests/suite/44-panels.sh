@@ -13,7 +13,7 @@ fill() {
 }
 
 stand() { # JOB BODY: one fixed object
-	sed -i "s|^  bodies: \[\].*|  bodies:\n    - $2|" "$1/gate.yaml"
+	sed -i "s|^  bodies: unknown.*|  bodies:\n    - $2|" "$1/gate.yaml"
 }
 
 least() { # NAME PAIR MM: of the check before

@@ -35,8 +35,8 @@ small_job() { # FOLDER
 	cp "$job"/library/*.yaml "$1/library/"
 	point="id: p, zone: main-edge@leaf-1, direction: closing, gap: 50 mm, height: 50 mm"
 	sed -e "s|^  points: \[\]|  points: [{$point, recordings: ['curves/edge-50-low.txt#1']}]|" \
-		-e 's|^papers: \[\]|papers: [{id: p, file: papers/calibration.txt}]|' \
-		-e 's|^photos: \[\]|photos: [{id: a, file: photos/edge.png}, {id: b, file: photos/plate.jpg}]|' \
+		-e 's|^papers: unknown|papers: [{id: p, file: papers/calibration.txt}]|' \
+		-e 's|^photos: unknown|photos: [{id: a, file: photos/edge.png}, {id: b, file: photos/plate.jpg}]|' \
 		"$1/gate.yaml" >"$1/edited" && mv "$1/edited" "$1/gate.yaml"
 	[ "$(grep -c 'file: p\|edge-50-low.txt#1' "$1/gate.yaml")" -ge 3 ]
 }
