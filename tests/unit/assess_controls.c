@@ -228,7 +228,7 @@ Test(assess_controls, checks)
 	automatic("{outcome: as-expected, on: 2026-06-03, by: A, facts: {pull: 600 N}, evidence: paper:manual}");
 	gives("check-evidence firm\n");
 	automatic("{outcome: as-expected, on: 2026-06-03, by: A, evidence: photo:slot}");
-	gives("field-missing checks.firm.facts.pull\ncheck-failed firm\n");
+	gives("field-missing checks[firm].facts.pull\ncheck-failed firm\n");
 	automatic("{outcome: as-expected, by: A, facts: {pull: 600 N}, evidence: photo:slot}");
 	bench_judge(&b);
 	cr_expect_eq(b.result->checks[0].outcome, OUTCOME_OPEN, "no date");

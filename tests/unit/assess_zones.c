@@ -53,7 +53,7 @@ Test(assess_zones, not_present_needs_its_condition_and_evidence)
 	record_gives(as, "    as: not-present\n    facts: {gap: 1 mm}\n    evidence: photo:slot\n",
 		"zone-not-absent slot@leaf-1\n");
 	record_gives(as, "    as: not-present\n    facts: {gap: unknown}\n    evidence: photo:slot\n",
-		"zone-not-absent slot@leaf-1\nfield-unknown zones.slot@leaf-1.facts.gap\n");
+		"zone-not-absent slot@leaf-1\nfield-unknown zones[slot@leaf-1].facts.gap\n");
 	record_gives(as, "    as: not-present\n    facts: {gap: 0 mm ± 1 mm}\n    evidence: photo:slot\n",
 		"zone-not-absent slot@leaf-1\n");
 	bench_record(&b, as, "    as: not-present\n    facts: {gap: 0 mm}\n");
@@ -75,7 +75,7 @@ Test(assess_zones, designed_out_by_what_is_certain)
 	record_gives("{gap: 6 mm}", "{gap: 7 mm ± 1 mm}", "");
 	record_gives("{gap: 6 mm}", "{gap: 7 mm ± 2 mm}", "hazard-open slot@leaf-1\n");
 	record_gives("{gap: 6 mm}", "{gap: unknown}",
-		"hazard-open slot@leaf-1\nfield-unknown zones.slot@leaf-1.facts.gap\n");
+		"hazard-open slot@leaf-1\nfield-unknown zones[slot@leaf-1].facts.gap\n");
 	record_gives("{gap: 6 mm}", "{gap: 0.8 cm}", "");
 	record_gives("{gap: 6 mm}", "{gap: 0.81 cm}", "hazard-open slot@leaf-1\n");
 }
