@@ -194,16 +194,16 @@ const struct field FIELDS[] = {
 	TEXT("changes[].by", MUST, NULL),
 
 	WORD("zones[].as", "not-present|designed-out|guarded|protected", MUST, NULL),
-	WORDS("zones[].by", NULL, MUST, "item.as in ['guarded', 'protected']"),
-	EVIDENCE("zones[].evidence", MUST, NULL),
-	DATE("zones[].looked-on", MUST, NULL),
 	WORD("zones[].likely-before", "very-likely|likely|unlikely|remote", MUST,
 		"item.as != 'not-present'"),
+	WORDS("zones[].by", NULL, MUST, "item.as in ['guarded', 'protected']"),
+	DECLARED("zones[].facts.*", 0),
+	EVIDENCE("zones[].evidence", MUST, NULL),
+	DATE("zones[].looked-on", MUST, NULL),
 	WORD("zones[].likely-after", "very-likely|likely|unlikely|remote", MUST,
 		"item.as != 'not-present'"),
 	TEXT("zones[].residual", MUST | NONE, "item.as != 'not-present'"),
 	TEXT("zones[].note", 0, NULL),
-	DECLARED("zones[].facts.*", 0),
 
 	TEXT("force.instrument.type", MUST, "force.needed = yes"),
 	TEXT("force.instrument.serial", MUST, "force.needed = yes"),
@@ -274,10 +274,10 @@ const struct field FIELDS[] = {
 	EVIDENCE("functions[].subsystems[].paper", MUST, NULL),
 
 	WORD("checks[].outcome", "as-expected|not-as-expected", MUST, NULL),
+	DECLARED("checks[].facts.*", 0),
 	DATE("checks[].on", MUST, NULL),
 	TEXT("checks[].by", MUST, NULL),
 	EVIDENCE("checks[].evidence", 0, NULL),
-	DECLARED("checks[].facts.*", 0),
 
 	ID("papers[].id", MUST, NULL),
 	FILE_("papers[].file", MUST, NULL),
