@@ -57,19 +57,14 @@ static bool outline(struct building *b, const struct lib_body *lib, struct geo_b
 
 static bool extent_across(struct building *b, const struct lib_body *lib, struct geo_body *body)
 {
-	double doubt;
+	double low_doubt = 0, high_doubt = 0;
 	body->low = -INFINITY;
 	body->high = INFINITY;
-	if (lib->from) {
-		if (!body_amount(b->c, lib->from, DIM_LENGTH, &body->low, &doubt))
-			return false;
-		body->low -= doubt;
-	}
-	if (lib->to) {
-		if (!body_amount(b->c, lib->to, DIM_LENGTH, &body->high, &doubt))
-			return false;
-		body->high += doubt;
-	}
+	if (lib->from && !body_amount(b->c, lib->from, DIM_LENGTH, &body->low, &low_doubt))
+		return false;
+	if (lib->to && !body_amount(b->c, lib->to, DIM_LENGTH, &body->high, &high_doubt))
+		return false;
+	body->across_doubt = fmax(low_doubt, high_doubt);
 	return true;
 }
 
@@ -138,7 +133,7 @@ static bool build(struct building *b, const struct lib_body *lib, struct geo_bod
 
 /* ---- fixed objects on record ------------------------------------------------------------------- */
 
-static bool item_length(const struct item *item, const char *key, double *m, double *doubt)
+static bool item_amount(const struct item *item, const char *key, double *m, double *doubt)
 {
 	const struct fact *f = item_fact(item, key);
 	if (!fact_given(f) || f->kind != FIELD_QUANTITY)
@@ -153,51 +148,116 @@ static bool middle_of(struct context *c, const struct item *item, double length,
 	double *doubt)
 {
 	const struct lib_type *type = c->record->type;
-	double ox = 0, oy = 0, unsure = 0, thick = 0, along, off;
-	if (type && type->origin[0] && (!body_amount(c, type->origin[0], DIM_LENGTH, &ox, &unsure) ||
-		!body_amount(c, type->origin[1], DIM_LENGTH, &oy, &unsure)))
+	double ox = 0, oy = 0, unsure_x = 0, unsure_y = 0, thick = 0, along, off;
+	if (type && type->origin[0] && (!body_amount(c, type->origin[0], DIM_LENGTH, &ox, &unsure_x) ||
+		!body_amount(c, type->origin[1], DIM_LENGTH, &oy, &unsure_y)))
 		return false;
-	if (item_length(item, "x", &out->x, doubt) && item_length(item, "y", &out->y, doubt)) {
+	*doubt += hypot(unsure_x, unsure_y);
+	if (item_amount(item, "x", &out->x, doubt) && item_amount(item, "y", &out->y, doubt)) {
 		out->x += ox;
 		out->y += oy;
 		return true;
 	}
 	const struct fact *leaf = record_fact(c->record, "gate.dimensions.leaf-thickness");
 	const struct fact *side = item_fact(item, "side");
-	if (!item_length(item, "along", &along, doubt) || !item_length(item, "off", &off, doubt) || !fact_given(side))
+	if (!item_amount(item, "along", &along, doubt) || !item_amount(item, "off", &off, doubt) || !fact_given(side))
 		return false;
-	if (fact_given(leaf))
+	if (fact_given(leaf)) {
 		thick = leaf->quantity.value;
+		*doubt += fmax(leaf->quantity.high - thick, thick - leaf->quantity.low) / 2;
+	}
 	*out = (struct geo_point){ox + along + length / 2, oy + thick / 2 + off + depth / 2};
 	if (fact_is(side, "outside"))
 		out->y = oy - thick / 2 - off - depth / 2;
 	return true;
 }
 
+struct span {
+	double low, high;
+};
+
+/* How much higher the ground is under these points than where the gap under the leaf was measured: at the free end
+ * of a turning leaf. Other leaves may follow the slope of their track or hang level: there what falls does not count, and
+ * it is taken from the origin. A slope that is not on record is an open point of its own. */
+static struct span ground_rise(struct context *c, const struct geo_point *points, size_t count)
+{
+	const struct lib_type *type = c->record->type;
+	const struct lib_underside *under = type && type->underside_count ? type->underside : NULL;
+	const struct fact *along = record_fact(c->record, "gate.ground.slope");
+	const struct fact *across = record_fact(c->record, "gate.ground.across");
+	const struct item_list *leaves = record_list(c->record, "gate.leaves");
+	struct body_scope scope;
+	struct span rise = {INFINITY, -INFINITY};
+	double end = 0, doubt = 0;
+	body_scope_begin(c, &scope, leaves->count ? &leaves->items[0] : NULL, 1);
+	bool turns = under && body_amount(c, under->radius, DIM_LENGTH, &end, &doubt);
+	body_scope_end(c, &scope);
+	for (size_t i = 0; i < count; i++) {
+		double low = 0, high = 0;
+		for (int side = -1; side <= 1; side += 2) {
+			double x = points[i].x - end + side * doubt, y = points[i].y, up[2] = {0, 0};
+			if (fact_given(along)) {
+				up[0] += fmin(along->quantity.low * x, along->quantity.high * x);
+				up[1] += fmax(along->quantity.low * x, along->quantity.high * x);
+			}
+			if (fact_given(across)) {
+				up[0] += fmin(across->quantity.low * y, across->quantity.high * y);
+				up[1] += fmax(across->quantity.low * y, across->quantity.high * y);
+			}
+			low = side < 0 ? up[0] : fmin(low, up[0]);
+			high = side < 0 ? up[1] : fmax(high, up[1]);
+		}
+		rise.low = fmin(rise.low, turns ? low : fmax(low, 0));
+		rise.high = fmax(rise.high, turns ? high : fmax(high, 0));
+	}
+	return rise;
+}
+
+static struct geo_point turned_corner(struct geo_point middle, double length, double depth, double turn, size_t i)
+{
+	double u = (i == 1 || i == 2 ? 1 : -1) * length / 2, v = (i >= 2 ? 1 : -1) * depth / 2;
+	return (struct geo_point){middle.x + u * cos(turn) - v * sin(turn), middle.y + u * sin(turn) + v * cos(turn)};
+}
+
+/* In elevation a turned object is as wide, and reaches as far across the view, as its corners do. */
+static void upright(struct geo_body *body, struct geo_point *p)
+{
+	double left = INFINITY, right = -INFINITY, top = body->high;
+	body->low = INFINITY;
+	body->high = -INFINITY;
+	for (size_t i = 0; i < body->count; i++) {
+		left = fmin(left, p[i].x);
+		right = fmax(right, p[i].x);
+		body->low = fmin(body->low, p[i].y);
+		body->high = fmax(body->high, p[i].y);
+	}
+	double aside = body->doubt;
+	body->doubt = hypot(body->doubt, body->across_doubt);
+	body->across_doubt = aside;
+	for (size_t i = 0; i < body->count; i++)
+		p[i] = (struct geo_point){i == 1 || i == 2 ? right : left, i >= 2 ? top : 0};
+}
+
 static bool build_recorded(struct context *c, const struct item *item, bool elevation, struct geo_body *body)
 {
-	double length, depth, height, turn = 0, doubt = 0, unsure = 0;
+	double length, depth, height, turn = 0, turn_doubt = 0, doubt = 0, unsure = 0;
 	struct geo_point at;
-	if (!item_length(item, "length", &length, &doubt) || !item_length(item, "depth", &depth, &doubt) ||
-		!item_length(item, "height", &height, &unsure) || !middle_of(c, item, length, depth, &at, &doubt))
+	if (!item_amount(item, "length", &length, &doubt) || !item_amount(item, "depth", &depth, &doubt) ||
+		!item_amount(item, "height", &height, &unsure) || !middle_of(c, item, length, depth, &at, &doubt))
 		return false;
-	if (fact_given(item_fact(item, "turn")))
-		turn = item_fact(item, "turn")->quantity.value * M_PI / 180;
+	if (item_amount(item, "turn", &turn, &turn_doubt))
+		doubt += hypot(length, depth) / 2 * turn_doubt * M_PI / 180;
 	const struct fact *role = item_fact(item, "at");
 	*body = (struct geo_body){.id = item->id, .name = item->id, .item = item, .elevation = elevation,
-		.role = fact_given(role) ? role->text : item->id, .doubt = doubt, .low = 0, .high = height + unsure,
-		.count = 4};
+		.role = fact_given(role) ? role->text : item->id, .doubt = doubt, .count = 4};
 	struct geo_point *p = arena_array(c->arena, body->count, sizeof *p);
-	for (size_t i = 0; i < body->count; i++) {
-		double u = (i == 1 || i == 2 ? 1 : -1) * length / 2, v = (i >= 2 ? 1 : -1) * depth / 2;
-		p[i] = (struct geo_point){at.x + u * cos(turn) - v * sin(turn), at.y + u * sin(turn) + v * cos(turn)};
-		if (elevation)
-			p[i] = (struct geo_point){p[i].x, i >= 2 ? height : 0};
-	}
-	if (elevation) {
-		body->low = at.y - depth / 2;
-		body->high = at.y + depth / 2;
-	}
+	for (size_t i = 0; i < body->count; i++)
+		p[i] = turned_corner(at, length, depth, turn * M_PI / 180, i);
+	struct span rise = ground_rise(c, p, body->count);
+	body->high = height + (rise.low + rise.high) / 2;
+	body->across_doubt = unsure + (rise.high - rise.low) / 2;
+	if (elevation)
+		upright(body, p);
 	body->points = p;
 	return true;
 }

@@ -19,6 +19,7 @@ struct pairing {
 	double reach;              /* m above the ground, to which hazards count */
 	double play, sag, over_opening, over_closing;
 	double way, speed_opening, speed_closing; /* 0: not known */
+	double across;             /* of the pair in hand: how far the two are apart across the view */
 };
 
 static double length_on_record(const struct context *c, const char *path)
@@ -55,16 +56,17 @@ static void prepare(struct pairing *p)
 		p->way = 0;
 }
 
-static double across_of(const struct geo_body *a, const struct geo_body *b)
+/* How far apart across the view; negative: how far they overlap there. */
+static double apart_of(const struct geo_body *a, const struct geo_body *b)
 {
-	return fmax(0, fmax(b->low - a->high, a->low - b->high));
+	return fmax(b->low - a->high, a->low - b->high);
 }
 
 /* Rates at a travel where the gap is `gap`. Bodies that lie over each other in the view, one before the other, only
  * pass each other. */
-static void past_each_other(const struct clearance_result *r, double gap, struct clearance_rate *rate)
+static void past_each_other(const struct pairing *p, double gap, struct clearance_rate *rate)
 {
-	if (!r->b || across_of(r->a, r->b) <= 0 || gap > across_of(r->a, r->b) + TOLERANCE)
+	if (p->across <= 0 || gap > p->across + TOLERANCE)
 		return;
 	rate->past = hypot(rate->past, rate->along);
 	rate->along = 0;
@@ -73,7 +75,8 @@ static void past_each_other(const struct clearance_result *r, double gap, struct
 /* Between bodies of which one is low, only what is no thicker than that can be held. */
 static unsigned parts_as_high(const struct pairing *p, const struct clearance_result *r, unsigned parts)
 {
-	double high = r->b && !r->a->elevation ? fmin(r->a->high, r->b->high) : INFINITY;
+	double high = r->b && !r->a->elevation ? fmin(r->a->high + r->a->across_doubt, r->b->high + r->b->across_doubt)
+						: INFINITY;
 	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
 		if (!isnan(p->enters[i]) && p->enters[i] > high)
 			parts &= ~(1u << i);
@@ -140,7 +143,7 @@ static unsigned kinds_of(const struct pairing *p, const struct clearance_result 
 			kinds |= CLEARANCE_SHEARING;
 	}
 	/* What goes by before or behind something cuts like scissors, however it came there. */
-	if (r->b && across_of(r->a, r->b) > 0 && fmin(s->start, s->end) <= across_of(r->a, r->b) + TOLERANCE)
+	if (p->across > 0 && fmin(s->start, s->end) <= p->across + TOLERANCE)
 		kinds |= CLEARANCE_SHEARING;
 	return kinds ? kinds : CLEARANCE_CRUSHING | CLEARANCE_SHEARING;
 }
@@ -185,7 +188,7 @@ static void judge_sliding(const struct pairing *p, struct clearance_result *r, c
 		unsigned between = taken_between(p, r, i);
 		if (!between)
 			continue;
-		past_each_other(r, (r->knots[i - 1].gap + r->knots[i].gap) / 2, &rates[n]);
+		past_each_other(p, (r->knots[i - 1].gap + r->knots[i].gap) / 2, &rates[n]);
 		double along = fabs(rates[n].along), past = fabs(rates[n].past);
 		n++;
 		if (past * 0.1 < along)
@@ -233,7 +236,7 @@ static double bottom(const struct geo_body *b)
 {
 	double low = INFINITY;
 	for (size_t i = 0; i < b->count; i++)
-		low = fmin(low, b->points[i].y);
+		low = fmin(low, b->points[i].y - b->doubt);
 	return low;
 }
 
@@ -242,7 +245,7 @@ static bool out_of_reach(const struct pairing *p, const struct geo_body *a, cons
 {
 	if (a->elevation)
 		return fmax(a->moves ? -INFINITY : bottom(a), b->moves ? -INFINITY : bottom(b)) > p->reach;
-	return fmin(fmax(a->low, b->low), fmin(a->high, b->high)) > p->reach;
+	return fmin(fmax(a->low - a->across_doubt, b->low - b->across_doubt), fmin(a->high, b->high)) > p->reach;
 }
 
 static bool in_view(const struct lib_type *type, bool elevation)
@@ -363,7 +366,7 @@ static void judge_strips(struct pairing *p, struct clearance_result *r, const st
 			continue;
 		struct clearance_result part = *r;
 		struct clearance_profile profile = clearance_of(p->c->arena, &strip, y,
-			across_of(r->a, r->b), TOLERANCE, CLEARANCE_FINE + r->doubt);
+			p->across, TOLERANCE, CLEARANCE_FINE + r->doubt);
 		take_profile(&part, &profile);
 		part.kinds = part.parts = 0;
 		part.stretch_count = 0;
@@ -372,27 +375,66 @@ static void judge_strips(struct pairing *p, struct clearance_result *r, const st
 	}
 }
 
+/* By how much the two may be nearer to each other, or farther, across the view than `apart_of` tells. */
+static double across_doubt(const struct pairing *p, const struct geo_body *a, const struct geo_body *b)
+{
+	return a->across_doubt + b->across_doubt + (a->elevation ? p->play : p->sag);
+}
+
+static void measure(struct pairing *p, struct clearance_result *r, const struct moving_body *x, const struct moving_body *y,
+	double across, double unsure)
+{
+	double near = CLEARANCE_FINE + r->doubt + p->play + p->sag;
+	p->across = across;
+	if (!clearance_may_come_near(x, y, across, near + unsure + fmax(p->over_opening, p->over_closing)))
+		return;
+	struct clearance_profile profile = clearance_of(p->c->arena, x, y, across, TOLERANCE, near + unsure);
+	take_profile(r, &profile);
+	r->doubt += r->a->elevation ? p->sag : p->play * play_share(p, r, x, y);
+	if (across > 0)
+		r->doubt += unsure;
+	judge_clearance(p, r, x, y);
+	judge_strips(p, r, x, y);
+}
+
+/* Whether one passes before the other or runs into it cannot be told: both are looked at. */
+static void measure_otherwise(struct pairing *p, struct clearance_result *r, const struct moving_body *x,
+	const struct moving_body *y, double apart, double unsure)
+{
+	struct clearance_result other = {.key = r->key, .a = r->a, .b = r->b, .leaf = r->leaf, .least = r->least,
+		.greatest = r->greatest, .doubt = r->a->doubt + r->b->doubt};
+	double half = (apart + unsure) / 2;
+	measure(p, &other, x, y, apart > 0 ? 0 : half, apart > 0 ? 0 : half);
+	if (!other.kinds)
+		return;
+	struct clearance_stretch *all = arena_grow(p->c->arena, r->stretches, r->stretch_count,
+		r->stretch_count + other.stretch_count, sizeof *all);
+	for (size_t i = 0; i < other.stretch_count; i++)
+		if (other.stretches[i].kinds)
+			all[r->stretch_count++] = other.stretches[i];
+	r->stretches = all;
+	r->slides = r->slides || other.slides;
+	r->kinds |= other.kinds;
+	r->parts |= other.parts;
+	if (r->knot_count)
+		return;
+	r->knots = other.knots;
+	r->knot_count = other.knot_count;
+	r->x = other.x;
+	r->y = other.y;
+}
+
 static void compute_pair(struct pairing *p, size_t i, size_t k)
 {
 	size_t first = p->set->bodies[i].moves ? i : k, second = first == i ? k : i;
 	const struct geo_body *a = &p->set->bodies[first], *b = &p->set->bodies[second];
 	const struct moving_body *x = &p->set->moving[first], *y = &p->set->moving[second];
-	double across = across_of(a, b);
+	double apart = apart_of(a, b), unsure = across_doubt(p, a, b);
 	struct clearance_result *r = add_result(p, a, b);
 	r->doubt = a->doubt + b->doubt;
-	if (!clearance_may_come_near(x, y, across,
-		    CLEARANCE_FINE + r->doubt + p->play + p->sag +
-			    fmax(p->over_opening, p->over_closing)))
-		return;
-	struct clearance_profile profile = clearance_of(p->c->arena, x, y, across, TOLERANCE,
-		CLEARANCE_FINE + r->doubt + p->play + p->sag);
-	take_profile(r, &profile);
-	r->doubt += a->elevation ? p->sag : p->play * play_share(p, r, x, y);
-	/* Across the view it is the other of the two that counts. */
-	if (across > 0)
-		r->doubt += a->elevation ? p->play : p->sag;
-	judge_clearance(p, r, x, y);
-	judge_strips(p, r, x, y);
+	measure(p, r, x, y, fmax(apart, 0), unsure);
+	if (fabs(apart) < unsure)
+		measure_otherwise(p, r, x, y, apart, unsure);
 }
 
 static const struct geo_body *body_called(const struct body_set *set, const char *id, const struct item *leaf)

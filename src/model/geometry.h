@@ -22,6 +22,7 @@ struct geo_body {
 	const struct item *item;   /* of gate.bodies, or NULL */
 	bool elevation, moves, open_work, drawn_only;
 	double low, high;          /* extent across the view; -INFINITY, INFINITY: unbounded */
+	double across_doubt;       /* of low and high */
 	double doubt;              /* how far any corner may stand from where it is drawn */
 	size_t count;
 	const struct geo_point *points; /* simple polygon, closed position */

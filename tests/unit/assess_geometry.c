@@ -231,6 +231,59 @@ Test(assess_geometry, a_kerb_under_a_swing_leaf)
 	bench_close(&b);
 }
 
+/* Trade guidance, crushing at the lower edges: slopes and kerbs together. The kerb is 20 mm high, and the ground below it
+ * rises by 1 % of its way from the gate: at its far end, at y, the gap is 60 - 20 - 0.01 y. */
+Test(assess_geometry, a_kerb_on_rising_ground)
+{
+	open_shipped();
+	struct swing s = CLEAR;
+	s.across = "1 %";
+	s.bodies = "[{id: kerb, kind: kerb, at: sweep, along: 1 m, off: 0.8 m, side: inside, "
+		   "length: 150 mm, depth: 2 m, height: 20 mm}]";
+	judge_swing(&s);
+	const struct clearance_result *r = gap_pair(&b, "leaf~kerb@wing");
+	cr_assert_not_null(r);
+	double far = r->b->points[2].y;
+	cr_expect_float_eq(far, 2.8 - 0.030, 0.031);
+	cr_expect_float_eq(r->least - r->doubt, 0.060 - 0.020 - 0.01 * far, 1e-4);
+	cr_expect(gap_hurts(r, "toes"));
+	bench_close(&b);
+}
+
+/* A kerb 40 mm high on ground that rises by 2 %: near the gate the leaf passes over it, at 1.8 m it runs into it. Both
+ * kinds are told. */
+Test(assess_geometry, a_kerb_that_the_leaf_may_pass_over_or_run_into)
+{
+	open_shipped();
+	struct swing s = CLEAR;
+	s.across = "2 %";
+	s.bodies = "[{id: kerb, kind: kerb, at: sweep, along: 1 m, off: 0.2 m, side: inside, "
+		   "length: 150 mm, depth: 1.6 m, height: 40 mm}]";
+	judge_swing(&s);
+	const struct clearance_result *r = gap_pair(&b, "leaf~kerb@wing");
+	cr_assert_not_null(r);
+	cr_expect_eq(r->kinds & (CLEARANCE_CRUSHING | CLEARANCE_SHEARING), CLEARANCE_CRUSHING | CLEARANCE_SHEARING);
+	bench_close(&b);
+}
+
+/* A wall 1 m long that stands askew by 45 degrees is 0.71 m wide and deep, by the Pythagorean theorem: in elevation too. */
+Test(assess_geometry, what_stands_askew_is_as_wide_as_its_corners)
+{
+	open_shipped();
+	struct swing s = CLEAR;
+	s.bodies = "[{id: screen, kind: wall, at: sweep, x: 3 m, y: 3 m, length: 1 m, depth: 2 mm, height: 1 m, turn: 45 deg}]";
+	judge_swing(&s);
+	const struct geometry *g = b.result->geometry;
+	const struct geo_body *upright = NULL;
+	for (size_t i = 0; i < g->body_count; i++)
+		if (g->bodies[i].item && g->bodies[i].elevation)
+			upright = &g->bodies[i];
+	cr_assert_not_null(upright);
+	cr_expect_float_eq(upright->points[1].x - upright->points[0].x, (1 + 0.002) * sqrt(0.5), 1e-9);
+	cr_expect_float_eq(upright->high - upright->low, (1 + 0.002) * sqrt(0.5), 1e-9);
+	bench_close(&b);
+}
+
 /* Ground that rises by 2 % inward: at 2 m the open leaf has 60 - 40 = 20 mm left. Level ground:
  * nothing shrinks. */
 Test(assess_geometry, rising_ground_under_a_swing_leaf)
