@@ -1,6 +1,7 @@
 /* Citations, files and dates: whether what is cited is there, unchanged and older than nothing it shows. */
 #include "assess/context.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "model/field.h"
@@ -111,11 +112,26 @@ static void judge_file(struct context *c, const struct item *item)
 	}
 }
 
+/* Every citation of the record, "photo:front", in the order of words once all are checked. */
 struct citing {
 	struct context *c;
-	const char *wanted; /* "photo:front": looked for; NULL: every citation is checked */
-	bool found;
+	const char **cited;
+	size_t count, room;
 };
+
+static void keep_citation(struct citing *by, const char *citation)
+{
+	if (by->count == by->room) {
+		by->room = by->room ? by->room * 2 : 128;
+		by->cited = arena_grow(by->c->arena, by->cited, by->count, by->room, sizeof *by->cited);
+	}
+	by->cited[by->count++] = citation;
+}
+
+static int compare_citations(const void *x, const void *y)
+{
+	return strcmp(*(const char *const *)x, *(const char *const *)y);
+}
 
 static void cite(struct citing *by, const struct fact *f, const char *subject)
 {
@@ -123,9 +139,8 @@ static void cite(struct citing *by, const struct fact *f, const char *subject)
 		return;
 	for (size_t i = 0; i < f->count; i++) {
 		const char *kind;
-		if (by->wanted)
-			by->found = by->found || text_equal(f->list[i], by->wanted);
-		else if (!referred(by->c, f->list[i], &kind))
+		keep_citation(by, f->list[i]);
+		if (!referred(by->c, f->list[i], &kind))
 			point_out_with(by->c, FINDING_CODE_REFERENCE_UNKNOWN, subject, f->list_at[i], "citation",
 				f->list[i]);
 	}
@@ -140,6 +155,8 @@ static void cite_all(struct citing *by)
 		for (size_t i = 0; i < r->lists[l].count; i++)
 			for (size_t k = 0; k < r->lists[l].items[i].count; k++)
 				cite(by, &r->lists[l].items[i].facts[k].fact, r->lists[l].items[i].id);
+	if (by->count)
+		qsort(by->cited, by->count, sizeof *by->cited, compare_citations);
 }
 
 /* One picture under two ids. Papers may well share a file: a maker's manual can hold its declaration. */
@@ -158,17 +175,15 @@ static void judge_alike(struct context *c)
 	}
 }
 
-static void judge_used(struct context *c, const char *list_path, const char *prefix)
+static void judge_used(struct context *c, const struct citing *by, const char *list_path, const char *prefix)
 {
 	const struct item_list *list = record_list(c->record, list_path);
 	for (size_t i = 0; i < list->count; i++) {
-		struct citing by = {.c = c,
-			.wanted = arena_format(c->arena, "%s:%s", prefix, list->items[i].id)};
+		const char *wanted = arena_format(c->arena, "%s:%s", prefix, list->items[i].id);
 		judge_file(c, &list->items[i]);
-		cite_all(&by);
-		if (!by.found)
+		if (!by->count || !bsearch(&wanted, by->cited, by->count, sizeof *by->cited, compare_citations))
 			point_out_with(c, FINDING_CODE_EVIDENCE_UNUSED, list->items[i].id, list->items[i].at,
-				"citation", by.wanted);
+				"citation", wanted);
 	}
 }
 
@@ -291,8 +306,8 @@ void assess_references(struct context *c)
 	judge_wiring(c);
 	struct citing by = {.c = c};
 	cite_all(&by);
-	judge_used(c, "papers", "paper");
-	judge_used(c, "photos", "photo");
+	judge_used(c, &by, "papers", "paper");
+	judge_used(c, &by, "photos", "photo");
 	judge_alike(c);
 	judge_dates(c);
 }

@@ -52,7 +52,7 @@ _Noreturn void arena_exhausted(struct arena *a)
 	longjmp(*a->escape, 1);
 }
 
-/* NULL when there is no memory. */
+/* NULL when there is no memory. What the bytes are is left to the caller. */
 static void *take(struct arena *a, size_t size)
 {
 	size_t unit = sizeof(max_align_t);
@@ -80,7 +80,7 @@ static void *take(struct arena *a, size_t size)
 	void *p = (char *)b->data + b->used;
 	b->used += need;
 	a->used += need;
-	return memset(p, 0, need);
+	return p;
 }
 
 void *arena_alloc(struct arena *a, size_t size)
@@ -88,7 +88,7 @@ void *arena_alloc(struct arena *a, size_t size)
 	void *p = take(a, size);
 	if (!p)
 		arena_exhausted(a);
-	return p;
+	return memset(p, 0, size);
 }
 
 void *arena_array(struct arena *a, size_t count, size_t size)
@@ -108,9 +108,12 @@ void *arena_grow(struct arena *a, const void *old, size_t old_count, size_t coun
 
 char *arena_copy(struct arena *a, const char *text, size_t length)
 {
-	char *copy = arena_alloc(a, length + 1);
+	char *copy = take(a, length + 1);
+	if (!copy)
+		arena_exhausted(a);
 	if (length)
 		memcpy(copy, text, length);
+	copy[length] = '\0';
 	return copy;
 }
 
@@ -119,11 +122,41 @@ char *arena_string(struct arena *a, const char *text)
 	return arena_copy(a, text, strlen(text));
 }
 
+/* Most formats only join texts: those are put together without the library's printf. The length, or -1 when there is
+ * anything else in the format, or no room. */
+static int join(char *to, size_t room, const char *format, va_list args)
+{
+	size_t n = 0;
+	for (const char *p = format; *p; p++) {
+		if (*p != '%') {
+			if (n + 1 >= room)
+				return -1;
+			to[n++] = *p;
+			continue;
+		}
+		const char *text = *++p == 's' ? va_arg(args, const char *) : NULL;
+		size_t length = text ? strlen(text) : room;
+		if (length >= room - n)
+			return -1;
+		memcpy(to + n, text, length);
+		n += length;
+	}
+	to[n] = '\0';
+	return (int)n;
+}
+
 char *arena_format(struct arena *a, const char *format, ...)
 {
 	char small[512];
 	va_list args, again;
 	va_start(args, format);
+	va_copy(again, args);
+	int joined = join(small, sizeof small, format, again);
+	va_end(again);
+	if (joined >= 0) {
+		va_end(args);
+		return arena_copy(a, small, (size_t)joined);
+	}
 	va_copy(again, args);
 	int n = vsnprintf(small, sizeof small, format, args);
 	va_end(args);

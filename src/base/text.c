@@ -137,7 +137,7 @@ size_t utf8_length(const char *text)
 
 bool text_equal(const char *a, const char *b)
 {
-	return a == b || (a && b && strcmp(a, b) == 0);
+	return a == b || (a && b && *a == *b && strcmp(a, b) == 0);
 }
 
 bool text_begins(const char *text, const char *head)
@@ -222,14 +222,17 @@ char *text_fixed(struct arena *a, double value, int digits)
 	double rounded = scaled - below >= 0.5 - nudge ? below + 1 : below;
 	if (!(rounded < 9e15))
 		return arena_format(a, "%.*e", digits, value);
-	char digitstext[32];
-	snprintf(digitstext, sizeof digitstext, "%0*.0f", digits + 1, rounded);
-	size_t n = strlen(digitstext);
-	const char *sign = value < 0 && rounded > 0 ? "-" : "";
-	if (digits == 0)
-		return arena_format(a, "%s%s", sign, digitstext);
-	return arena_format(a, "%s%.*s.%s", sign, (int)n - digits, digitstext,
-		digitstext + n - (size_t)digits);
+	/* From the last digit to the first: at least one before the point. */
+	char *text = arena_alloc(a, (size_t)digits + 24), *p = text + digits + 23;
+	uint64_t whole = (uint64_t)rounded;
+	for (int i = 0; i <= digits || whole; i++, whole /= 10) {
+		if (i == digits && digits > 0)
+			*--p = '.';
+		*--p = (char)('0' + whole % 10);
+	}
+	if (value < 0 && rounded > 0)
+		*--p = '-';
+	return p;
 }
 
 char *text_number(struct arena *a, double value, int digits)

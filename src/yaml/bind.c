@@ -19,10 +19,11 @@ struct choices choices_split(struct arena *a, const char *joined)
 	for (const char *p = joined; *p; p++)
 		count += *p == '|';
 	const char **items = arena_array(a, count, sizeof *items);
+	char *words = arena_string(a, joined);
 	for (size_t i = 0; i < count; i++) {
-		size_t n = strcspn(joined, "|");
-		items[i] = arena_copy(a, joined, n);
-		joined += n + 1;
+		items[i] = words;
+		words += strcspn(words, "|");
+		*words++ = '\0';
 	}
 	return (struct choices){items, count};
 }
