@@ -212,6 +212,11 @@ $(GEOMETRY_TIME): $(B)/tests/tools/geometry_time.o $(LIBRARY)
 	$(call say,LINK,$@)
 	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
 
+#: bench          milliseconds to judge each example without its files, and to find its clearances
+.PHONY: bench
+bench: $(GEOMETRY_TIME)
+	$(Q)$(GEOMETRY_TIME) $(sort $(wildcard examples/*/gate.yaml))
+
 $(SPOIL): $(B)/tests/tools/spoil.o $(LIBRARY)
 	$(call say,LINK,$@)
 	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
