@@ -26,8 +26,8 @@ static struct carried carry(struct arena *a, const struct moving_body *body)
 	c.states = arena_array(a, body->motion.count, sizeof *c.states);
 	c.at = arena_array(a, n, sizeof *c.at);
 	c.velocity = arena_array(a, n, sizeof *c.velocity);
-	c.speed = arena_array(a, n, sizeof *c.speed);
 	c.acceleration = arena_array(a, n, sizeof *c.acceleration);
+	c.rates = arena_array(a, n, sizeof *c.rates);
 	c.middles = arena_array(a, pieces, sizeof *c.middles);
 	c.middle_at = arena_array(a, pieces, sizeof *c.middle_at);
 	c.radii = arena_array(a, pieces, sizeof *c.radii);
@@ -119,9 +119,9 @@ static double widen(struct carried *c, double h)
 	c->fastest = 0;
 	for (size_t i = 0; i < c->shape.count; i++) {
 		c->velocity[i] = pose_velocity(&c->pose, c->at[i]);
-		motion_bounds(
-			c->states, steps, c->shape.points[i], h, &c->speed[i], &c->acceleration[i]);
-		c->fastest = more_of(c->fastest, c->speed[i]);
+		c->acceleration[i] = pose_acceleration(&c->pose, c->at[i]);
+		c->rates[i] = motion_bounds(c->states, steps, c->shape.points[i], h);
+		c->fastest = more_of(c->fastest, c->rates[i].speed);
 	}
 	return c->fastest * h;
 }
@@ -136,56 +136,72 @@ double couple_widen(struct couple *c, double h)
 
 /* A point of a body: where it is, how it moves, and bounds over the cell. */
 struct mover {
-	struct geo_point at, velocity;
-	double speed, acceleration;
+	struct geo_point at, velocity, acceleration;
+	struct rates most;
 };
 
 static struct mover corner_of(const struct carried *c, size_t i)
 {
-	return (struct mover){c->at[i], c->velocity[i], c->speed[i], c->acceleration[i]};
+	return (struct mover){c->at[i], c->velocity[i], c->acceleration[i], c->rates[i]};
 }
 
 /* A point within a piece goes no faster than the fastest of its corners. */
 static struct mover point_of(const struct carried *c, struct convex piece, struct geo_point at)
 {
-	struct mover m = {.at = at, .velocity = carried_velocity(c, at)};
+	struct mover m = {.at = at,
+		.velocity = carried_velocity(c, at),
+		.acceleration = pose_acceleration(&c->pose, at)};
 	for (size_t i = piece.first; i < piece.first + piece.count; i++) {
-		m.speed = more_of(m.speed, c->speed[i]);
-		m.acceleration = more_of(m.acceleration, c->acceleration[i]);
+		m.most.speed = more_of(m.most.speed, c->rates[i].speed);
+		m.most.acceleration = more_of(m.most.acceleration, c->rates[i].acceleration);
+		m.most.jerk = more_of(m.most.jerk, c->rates[i].jerk);
 	}
 	return m;
 }
 
-/* Of a quantity: its value in the middle, its change to the end, and how far that can be wrong. */
+/* Of a quantity: the straight line of its value and rate in the middle of the cell, and how far it
+ * can be below the one and above it, measured from the line between the ends. */
 struct course {
-	double value, change, bend;
+	double value, change, below, above;
 };
 
 static double course_low(struct course c, int end)
 {
-	return c.value + (end ? c.change : -c.change) - c.bend;
+	return c.value + (end ? c.change : -c.change) - c.below;
 }
 
 static double course_high(struct course c, int end)
 {
-	return c.value + (end ? c.change : -c.change) + c.bend;
+	return c.value + (end ? c.change : -c.change) + c.above;
 }
 
-/* n . (p - q), n carried by `owner`, which turns: (n d)'' = n d'' + 2 n' d' + n'' d, and |n'| is
- * the rate of turning w, |n''| at most w². */
+/* n . (p - q), n carried by `owner`, which turns at the even rate w: with d = p - q and n' = w J n,
+ * where J is a quarter turn, s' = n . (d' - w J d), s'' = n . (d'' - 2 w J d' - w² d), and
+ * |s'''| <= |d'''| + 3 w |d''| + 3 w² |d'| + w³ |d|. So s is within |s'''| h³ / 6 of a parabola,
+ * and a parabola is on the one side of the line by s'' u² / 2 <= s'' h² / 2. Where h is wide, the
+ * most that s'' can be tells more. */
 static struct course course_of(const struct carried *owner, struct geo_point n,
 	const struct mover *p, const struct mover *q, double h)
 {
 	double dx = p->at.x - q->at.x, dy = p->at.y - q->at.y;
 	double vx = p->velocity.x - q->velocity.x, vy = p->velocity.y - q->velocity.y;
-	double most = p->acceleration + q->acceleration, w = owner->turning,
-	       omega = owner->pose.omega;
+	double ax = p->acceleration.x - q->acceleration.x,
+	       ay = p->acceleration.y - q->acceleration.y;
+	double most = p->most.acceleration + q->most.acceleration,
+	       jerk = p->most.jerk + q->most.jerk, w = owner->turning, omega = owner->pose.omega;
+	double second = n.x * ax + n.y * ay;
 	if (w > 0) {
-		double fast = p->speed + q->speed, far = sqrt(dx * dx + dy * dy) + fast * h;
+		double fast = p->most.speed + q->most.speed,
+		       far = sqrt(dx * dx + dy * dy) + fast * h;
+		jerk += w * (3 * most + w * (3 * fast + w * far));
 		most += w * (2 * fast + w * far);
+		second += omega * (2 * (n.x * vy - n.y * vx) - omega * (n.x * dx + n.y * dy));
 	}
+	double square = h * h / 2, rest = jerk * h / 3;
 	return (struct course){n.x * dx + n.y * dy,
-		h * (n.x * vx + n.y * vy + omega * (-n.y * dx + n.x * dy)), most * h * h / 2};
+		h * (n.x * vx + n.y * vy + omega * (-n.y * dx + n.x * dy)),
+		square * less_of(more_of(-second, 0) + rest, most),
+		square * less_of(more_of(second, 0) + rest, most)};
 }
 
 /* The distance along `n`, fixed in `owner` at its point `q`, of all corners of a piece of `other`.
@@ -256,7 +272,11 @@ static void high_of_points(const struct mover *p, const struct mover *q, double 
 {
 	double dx = p->at.x - q->at.x, dy = p->at.y - q->at.y;
 	double vx = h * (p->velocity.x - q->velocity.x), vy = h * (p->velocity.y - q->velocity.y);
-	double bend = (p->acceleration + q->acceleration) * h * h / 2;
+	double ax = p->acceleration.x - q->acceleration.x,
+	       ay = p->acceleration.y - q->acceleration.y;
+	double bend = h * h / 2 *
+		      less_of(sqrt(ax * ax + ay * ay) + (p->most.jerk + q->most.jerk) * h / 3,
+			      p->most.acceleration + q->most.acceleration);
 	high[0] = sqrt((dx - vx) * (dx - vx) + (dy - vy) * (dy - vy)) + bend;
 	high[1] = sqrt((dx + vx) * (dx + vx) + (dy + vy) * (dy + vy)) + bend;
 }

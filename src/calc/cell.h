@@ -12,8 +12,8 @@ struct carried {
 	struct polygon shape; /* closed position */
 	struct step_state *states;
 	struct pose pose;
-	struct geo_point *at, *velocity;
-	double *speed, *acceleration; /* bounds over the cell */
+	struct geo_point *at, *velocity, *acceleration;
+	struct rates *rates; /* bounds over the cell */
 	double turning;
 	struct geo_point *middles, *middle_at; /* of the pieces: centre of a circle around each */
 	double *radii;
@@ -36,9 +36,8 @@ struct cell {
 	double t, h, before, after;
 };
 
-/* The distance over a cell: never less than a curve bowed down through the low values at its ends,
- * never more than one bowed up through the high ones. So what holds at both ends against a straight
- * line holds all through; the low values may be less than 0. */
+/* The distance over a cell: never less than the straight line between the low values at its ends,
+ * never more than the one between the high values. The low values may be less than 0. */
 struct bounds {
 	double low[2], high[2];
 };

@@ -31,6 +31,8 @@ static struct pose after_step(
 		q.y += sy;
 		q.ux += p->omega * sy + rate * step->by.x;
 		q.uy += -p->omega * sx + rate * step->by.y;
+		q.dux += p->omega * rate * step->by.y;
+		q.duy -= p->omega * rate * step->by.x;
 		return q;
 	}
 	double c = cos(f * step->angle), s = sin(f * step->angle);
@@ -43,8 +45,11 @@ static struct pose after_step(
 	q.x = cx + c * x - s * y;
 	q.y = cy + s * x + c * y;
 	q.omega = p->omega + rate * step->angle;
-	q.ux = c * gx - s * gy + q.omega * cy;
-	q.uy = s * gx + c * gy - q.omega * cx;
+	double hx = c * gx - s * gy, hy = s * gx + c * gy, turning = rate * step->angle;
+	q.ux = hx + q.omega * cy;
+	q.uy = hy - q.omega * cx;
+	q.dux = c * p->dux - s * p->duy - turning * hy;
+	q.duy = s * p->dux + c * p->duy + turning * hx;
 	return q;
 }
 
@@ -86,25 +91,25 @@ struct geo_point motion_velocity(const struct motion *m, struct geo_point p, dou
 	return pose_velocity(&pose, pose_place(&pose, p));
 }
 
-/* In a frame that turns at w, what moves inside at v and a has the acceleration a + 2 w v + w² r.
- */
-void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h,
-	double *speed, double *acceleration)
+/* In a frame that turns at w, what moves inside at v, with a and its rate j, has the acceleration
+ * a + 2 w v + w² r, of which the rate is j + 3 w a + 3 w² v + w³ r. */
+struct rates motion_bounds(
+	const struct step_state *states, size_t count, struct geo_point p, double h)
 {
-	double v = 0, a = 0;
+	double v = 0, a = 0, j = 0;
 	for (size_t i = 0; i < count; i++) {
 		double w = states[i].turning;
 		if (w > 0) {
 			struct geo_point q = pose_place(&states[i].before, p);
 			double dx = q.x - states[i].pivot.x, dy = q.y - states[i].pivot.y;
 			double r = sqrt(dx * dx + dy * dy) + v * h;
-			a += 2 * w * v + w * w * r;
+			j += w * (3 * a + w * (3 * v + w * r));
+			a += w * (2 * v + w * r);
 			v += w * r;
 		}
 		v += states[i].shifting;
 	}
-	*speed = v;
-	*acceleration = a;
+	return (struct rates){v, a, j};
 }
 
 double motion_turning(const struct step_state *states, size_t count)

@@ -5,10 +5,10 @@
 #include "calc/clearance.h"
 
 /* p -> R p + t with R = (c -s; s c), and the field of velocity at a place q: (-omega q.y + u.x,
- * omega q.x + u.y), both per unit of travel. */
+ * omega q.x + u.y), both per unit of travel; (dux, duy) is the rate of u, of turning none. */
 struct pose {
 	double c, s, x, y;
-	double omega, ux, uy;
+	double omega, ux, uy, dux, duy;
 };
 
 struct pose motion_pose(const struct motion *m, double t);
@@ -26,6 +26,13 @@ static inline struct geo_point pose_velocity(const struct pose *pose, struct geo
 		-pose->omega * place.y + pose->ux, pose->omega * place.x + pose->uy};
 }
 
+static inline struct geo_point pose_acceleration(const struct pose *pose, struct geo_point place)
+{
+	double w = pose->omega;
+	return (struct geo_point){-w * w * place.x - w * pose->uy + pose->dux,
+		-w * w * place.y + w * pose->ux + pose->duy};
+}
+
 /* One step at one travel: what the steps before it made of the body, and its own rate, of turning
  * about `pivot` or, when that is 0, of shifting. */
 struct step_state {
@@ -37,10 +44,15 @@ struct step_state {
 /* The pose at `t`, and the state of each of the m->count steps. */
 struct pose motion_states(const struct motion *m, double t, struct step_state *states);
 
-/* Upper bounds over [t - h, t + h] for the point that is at `p` when closed: speed and
- * acceleration. `states` are those at t; the rates of all steps must be constant in there. */
-void motion_bounds(const struct step_state *states, size_t count, struct geo_point p, double h,
-	double *speed, double *acceleration);
+/* Upper bounds over a cell of travel: of speed, of acceleration and of its rate. */
+struct rates {
+	double speed, acceleration, jerk;
+};
+
+/* Over [t - h, t + h], for the point that is at `p` when closed. `states` are those at t; the rates
+ * of all steps must be constant in there. */
+struct rates motion_bounds(
+	const struct step_state *states, size_t count, struct geo_point p, double h);
 /* The sum of the rates of turning: never less than the rate of the whole. */
 double motion_turning(const struct step_state *states, size_t count);
 
