@@ -341,6 +341,26 @@ static void take_part(struct pairing *p, struct clearance_result *r, struct clea
 	r->y = part->y;
 }
 
+/* Whom a part of the first body could crush that is not told yet: no part comes nearer than the whole does. */
+static unsigned untold(const struct pairing *p, const struct clearance_result *r, double least)
+{
+	double over = fmax(p->over_opening, p->over_closing);
+	unsigned parts = parts_between(p, INFINITY, fmax(least - TOLERANCE - r->doubt - over, 0));
+	parts = parts_as_high(p, r, parts);
+	return r->kinds & CLEARANCE_CRUSHING ? parts & ~r->parts : parts;
+}
+
+/* A quick look. A size that the library does not tell may be any. */
+static bool may_crush(const struct pairing *p, const struct clearance_result *r, unsigned parts,
+	const struct moving_body *strip, const struct moving_body *y)
+{
+	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
+		if (parts & 1u << i && isnan(p->crush[i]))
+			return true;
+	double near = largest_crush(p, parts) + TOLERANCE + r->doubt + fmax(p->over_opening, p->over_closing);
+	return clearance_may_come_near(strip, y, p->across, near);
+}
+
 /* A leaf that turns may be near a wall at its hinge all the way, and still close on it with its
  * free end: it is looked at in strips. Only against what stands around: its own piers and drive are
  * described beside their place. */
@@ -349,7 +369,9 @@ static void judge_strips(struct pairing *p, struct clearance_result *r, const st
 {
 	enum { STRIPS_MAX = 8 };
 	double from = INFINITY, to = -INFINITY;
-	if (!r->b->item || x->motion.count != 1 || x->motion.steps->kind != MOTION_TURN || y->motion.count)
+	const double least = r->least;
+	if (!r->b->item || x->motion.count != 1 || x->motion.steps->kind != MOTION_TURN || y->motion.count ||
+		!untold(p, r, least))
 		return;
 	for (size_t i = 0; i < x->count; i++) {
 		from = fmin(from, x->points[i].x);
@@ -358,11 +380,12 @@ static void judge_strips(struct pairing *p, struct clearance_result *r, const st
 	int count = (int)fmin(ceil((to - from) / 0.4), STRIPS_MAX);
 	for (int i = 0; count > 1 && i < count; i++) {
 		struct geo_point *points;
+		unsigned parts = untold(p, r, least);
 		struct moving_body strip = {.motion = x->motion};
 		double width = (to - from) / count;
 		strip.count = body_strip(p->c->arena, x, from + i * width, from + (i + 1) * width, &points);
 		strip.points = points;
-		if (strip.count < 3)
+		if (strip.count < 3 || !parts || !may_crush(p, r, parts, &strip, y))
 			continue;
 		struct clearance_result part = *r;
 		struct clearance_profile profile = clearance_of(p->c->arena, &strip, y,
