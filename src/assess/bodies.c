@@ -96,14 +96,6 @@ static const struct lib_motion *motion_named(const struct lib_type *type, const 
 	return NULL;
 }
 
-static double reach_of(const struct geo_body *body)
-{
-	double far = 0;
-	for (size_t i = 0; i < body->count; i++)
-		far = fmax(far, hypot(body->points[i].x, body->points[i].y));
-	return far;
-}
-
 static bool build(struct building *b, const struct lib_body *lib, struct geo_body *body, struct moving_body *moving,
 	const struct lib_motion **motion)
 {
@@ -120,7 +112,7 @@ static bool build(struct building *b, const struct lib_body *lib, struct geo_bod
 	body->open_work = lib->open_work && !context_excludes(c, lib->open_work);
 	*motion = moves ? motion_named(b->type, lib->moves) : NULL;
 	*moving = (struct moving_body){.count = body->count};
-	if (moves && (!*motion || !body_motion(c, b->type, *motion, reach_of(body), &moving->motion, &doubt)))
+	if (moves && (!*motion || !body_motion(c, b->type, *motion, body, &moving->motion, &doubt)))
 		return false;
 	body->doubt += doubt;
 	if (b->mirrored && lib->per_leaf) {
@@ -176,9 +168,10 @@ struct span {
 	double low, high;
 };
 
-/* How much higher the ground is under these points than where the gap under the leaf was measured: at the free end
- * of a turning leaf. Other leaves may follow the slope of their track or hang level: there what falls does not count, and
- * it is taken from the origin. A slope that is not on record is an open point of its own. */
+/* How much higher the ground is under these points than where the gap under the leaf was measured:
+ * at the free end of a turning leaf. Other leaves may follow the slope of their track or hang
+ * level: there what falls does not count, and it is taken from the origin. A slope that is not on
+ * record is an open point of its own. */
 static struct span ground_rise(struct context *c, const struct geo_point *points, size_t count)
 {
 	const struct lib_type *type = c->record->type;

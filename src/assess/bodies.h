@@ -37,9 +37,9 @@ void body_scope_begin(struct context *c, struct body_scope *s, const struct item
 void body_scope_end(struct context *c, const struct body_scope *s);
 
 /* The chain of rigid steps of a motion of the type, for the leaf in scope; `*doubt`: how far it may
- * carry a point that is `reach` away from its pivots beside the true place. false when something in
- * it is unknown, or an arm is too short. */
-bool body_motion(struct context *c, const struct lib_type *type, const struct lib_motion *motion, double reach,
-	struct motion *out, double *doubt);
+ * carry a point of `body` beside the true place. false when something in it is unknown, or an arm is
+ * too short. */
+bool body_motion(struct context *c, const struct lib_type *type, const struct lib_motion *motion,
+	const struct geo_body *body, struct motion *out, double *doubt);
 
 #endif

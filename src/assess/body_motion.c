@@ -4,16 +4,32 @@
 
 #include "assess/bodies.h"
 
+enum { CARRIED_DEEPEST = 4 }; /* a motion with another with another … */
+
 struct making {
 	struct context *c;
 	const struct lib_type *type;
-	double reach, doubt;
+	const struct geo_point *points; /* that move, where they are when closed */
+	size_t point_count;
+	double doubt;
 	struct motion_step *steps;
 	size_t count;
 	int depth;
 };
 
 static bool make_motion(struct making *m, const struct lib_motion *motion);
+
+/* How far from a place anything that moves can be: as it stands closed; after a step, as far as it
+ * is from the origin. */
+static double reach_about(const struct making *m, struct geo_point place)
+{
+	double far = 0, reach = 0;
+	for (size_t i = 0; i < m->point_count; i++) {
+		far = fmax(far, hypot(m->points[i].x - place.x, m->points[i].y - place.y));
+		reach = fmax(reach, hypot(m->points[i].x, m->points[i].y));
+	}
+	return m->count ? reach + hypot(place.x, place.y) : far;
+}
 
 static bool point_at(
 	struct making *m, const struct rule *const r[2], struct geo_point *out, double *doubt)
@@ -62,7 +78,7 @@ static bool add_plain(struct making *m, const struct lib_step *lib)
 			!point_at(m, lib->about, &step->by, &doubt))
 			return false;
 		/* A point goes round a pivot that stands beside by at most twice as much. */
-		m->doubt += 2 * doubt + angle_doubt * (m->reach + hypot(step->by.x, step->by.y));
+		m->doubt += 2 * doubt + angle_doubt * reach_about(m, step->by);
 	} else {
 		if (!point_at(m, lib->shift, &step->by, &doubt))
 			return false;
@@ -85,14 +101,11 @@ static const struct lib_motion *motion_with(const struct lib_type *type, const c
 static const double TABLE_ERROR = 1e-4;
 
 /* A point `end` that another motion carries, and what has to reach it from `from`: a ram straight,
- * two arms by an elbow. Its numbers at one travel: an angle, and what goes with it (the length, or
- * where the point is). */
-enum { VALUES = 3 };
-
+ * two arms by an elbow. Of what hangs on the point, the angle is told against its carrier. */
 struct follower {
 	struct motion carrier;
 	struct geo_point end, from;
-	bool arms, upper;
+	bool arms, upper, hung;
 	double first, second,
 		side; /* of the arms; side 1: the elbow is left of the line to the point */
 };
@@ -111,28 +124,27 @@ static bool elbow_at(const struct follower *f, struct geo_point to, struct geo_p
 	return true;
 }
 
-static bool follow(const struct follower *f, double t, double out[VALUES])
+/* Its angle at one travel. */
+static bool follow(const struct follower *f, double t, double *angle)
 {
 	struct geo_point to = motion_apply(&f->carrier, f->end, t), elbow;
+	*angle = atan2(to.y - f->from.y, to.x - f->from.x);
 	if (f->arms) {
 		if (!elbow_at(f, to, &elbow))
 			return false;
-		out[0] = f->upper ? atan2(elbow.y - f->from.y, elbow.x - f->from.x)
+		*angle = f->upper ? atan2(elbow.y - f->from.y, elbow.x - f->from.x)
 				  : atan2(elbow.y - to.y, elbow.x - to.x);
-		out[1] = to.x;
-		out[2] = to.y;
-		return true;
+	} else if (hypot(to.x - f->from.x, to.y - f->from.y) < 1e-3) {
+		return false;
 	}
-	out[0] = atan2(to.y - f->from.y, to.x - f->from.x);
-	out[1] = hypot(to.x - f->from.x, to.y - f->from.y);
-	out[2] = 0;
-	return out[1] >= 1e-3;
+	*angle -= f->hung ? motion_angle(&f->carrier, t) : 0;
+	return true;
 }
 
-/* Where the numbers of a follower are known: travels so near each other that a straight line
+/* Where the angle of a follower is known: travels so near each other that a straight line
  * between them is true. */
 struct sample {
-	double t, value[VALUES];
+	double t, angle;
 };
 
 struct sampling {
@@ -159,11 +171,10 @@ static bool sample_at(
 	const struct sampling *s, double t, const struct sample *before, struct sample *out)
 {
 	out->t = t;
-	if (!follow(s->follower, t, out->value))
+	if (!follow(s->follower, t, &out->angle))
 		return false;
 	if (before)
-		out->value[0] =
-			before->value[0] + remainder(out->value[0] - before->value[0], 2 * M_PI);
+		out->angle = before->angle + remainder(out->angle - before->angle, 2 * M_PI);
 	return true;
 }
 
@@ -176,9 +187,7 @@ static bool sample_between(struct sampling *s, struct sample a, double to, int d
 	double t = (a.t + to) / 2;
 	if (!sample_at(s, t, &a, &middle) || !sample_at(s, to, &middle, &b))
 		return false;
-	double error = fabs(middle.value[0] - (a.value[0] + b.value[0]) / 2) * s->radius;
-	for (int i = 1; i < VALUES; i++)
-		error = fmax(error, fabs(middle.value[i] - (a.value[i] + b.value[i]) / 2));
+	double error = fabs(middle.angle - (a.angle + b.angle) / 2) * s->radius;
 	if (depth < LOOK || (error > TABLE_ERROR / 4 && depth < DEEPEST))
 		return sample_between(s, a, t, depth + 1) &&
 		       sample_between(s, s->samples[s->count - 1], to, depth + 1);
@@ -225,10 +234,11 @@ static bool carry(struct making *m, const struct lib_step *lib, struct follower 
 {
 	struct making other = {.c = m->c,
 		.type = m->type,
-		.reach = hypot(f->end.x, f->end.y),
+		.points = &f->end,
+		.point_count = 1,
 		.depth = m->depth + 1};
 	const struct lib_motion *with = lib->with ? motion_with(m->type, lib->with) : NULL;
-	if (!with || other.depth > 4 || !make_motion(&other, with))
+	if (!with || other.depth > CARRIED_DEEPEST || !make_motion(&other, with))
 		return false;
 	f->carrier = (struct motion){other.steps, other.count};
 	m->doubt += other.doubt;
@@ -260,31 +270,45 @@ static size_t thin_out(struct geo_point *k, size_t count, double error)
 	return kept;
 }
 
-static void add_table(struct making *m, const struct sampling *s, int value, enum motion_kind kind,
-	struct geo_point by)
+static void add_table(struct making *m, const struct sampling *s, struct geo_point about)
 {
 	struct geo_point *k = arena_array(m->c->arena, s->count, sizeof *k);
 	for (size_t i = 0; i < s->count; i++)
-		k[i] = (struct geo_point){
-			s->samples[i].t, s->samples[i].value[value] - s->samples[0].value[value]};
-	size_t kept =
-		thin_out(k, s->count, 0.75 * TABLE_ERROR / (kind == MOTION_TURN ? s->radius : 1));
+		k[i] = (struct geo_point){s->samples[i].t, s->samples[i].angle - s->samples[0].angle};
+	size_t kept = thin_out(k, s->count, 0.75 * TABLE_ERROR / s->radius);
 	m->doubt += 0.75 * TABLE_ERROR + s->error;
-	m->steps[m->count++] = (struct motion_step){.kind = kind,
-		.by = by,
-		.angle = kind == MOTION_TURN ? 1 : 0,
-		.knots = k,
-		.knot_count = kept};
+	m->steps[m->count++] = (struct motion_step){
+		.kind = MOTION_TURN, .by = about, .angle = 1, .knots = k, .knot_count = kept};
 }
 
-/* Everything that turns about `pivot` is at most as far from it as the body reaches and the pivot
- * is from the origin. */
 static struct sampling sampling_about(
 	const struct making *m, const struct follower *f, struct geo_point pivot)
 {
-	return (struct sampling){.arena = m->c->arena,
-		.follower = f,
-		.radius = fmax(m->reach + hypot(pivot.x, pivot.y), 1)};
+	return (struct sampling){
+		.arena = m->c->arena, .follower = f, .radius = fmax(reach_about(m, pivot), 0.1)};
+}
+
+/* What hangs on the carried point turns about it as it stands closed, less what it is carried round by, and then is
+ * carried: so against the carrier itself hardly anything moves. */
+static bool hang_on(struct making *m, struct follower *f)
+{
+	struct sampling s = sampling_about(m, f, f->end);
+	f->hung = true;
+	if (!sample_all(&s))
+		return false;
+	add_table(m, &s, f->end);
+	for (size_t i = 0; i < f->carrier.count; i++)
+		m->steps[m->count++] = f->carrier.steps[i];
+	return true;
+}
+
+static bool turn_about_from(struct making *m, struct follower *f)
+{
+	struct sampling s = sampling_about(m, f, f->from);
+	if (!sample_all(&s))
+		return false;
+	add_table(m, &s, f->from);
+	return true;
 }
 
 static bool add_follower(struct making *m, const struct lib_step *lib)
@@ -295,15 +319,8 @@ static bool add_follower(struct making *m, const struct lib_step *lib)
 	if (!point_at(m, point, &f.end, &doubt) ||
 		!point_at(m, lib->about, &f.from, &about_doubt) || !carry(m, lib, &f))
 		return false;
-	struct sampling s = sampling_about(m, &f, f.from);
-	if (!sample_all(&s))
-		return false;
 	m->doubt += 2 * (doubt + about_doubt);
-	double angle = s.samples[0].value[0];
-	if (lib->reach[0])
-		add_table(m, &s, 1, MOTION_SHIFT, (struct geo_point){cos(angle), sin(angle)});
-	add_table(m, &s, 0, MOTION_TURN, f.from);
-	return true;
+	return lib->reach[0] ? hang_on(m, &f) : turn_about_from(m, &f);
 }
 
 static bool add_link(struct making *m, const struct lib_step *lib)
@@ -318,22 +335,24 @@ static bool add_link(struct making *m, const struct lib_step *lib)
 		!body_amount(m->c, lib->second, DIM_LENGTH, &f.second, &second_doubt) ||
 		!carry(m, lib, &f))
 		return false;
-	struct geo_point pivot = f.upper ? f.from : f.end;
-	struct sampling s = sampling_about(m, &f, pivot);
-	if (!sample_all(&s))
-		return false;
 	m->doubt += 2 * (from_doubt + to_doubt + first_doubt + second_doubt);
-	add_table(m, &s, 0, MOTION_TURN, pivot);
-	if (!f.upper) {
-		add_table(m, &s, 1, MOTION_SHIFT, (struct geo_point){1, 0});
-		add_table(m, &s, 2, MOTION_SHIFT, (struct geo_point){0, 1});
+	return f.upper ? turn_about_from(m, &f) : hang_on(m, &f);
+}
+
+/* A step that hangs on another motion brings the steps of that motion with it. */
+static size_t steps_of(const struct lib_type *type, const struct lib_motion *motion, int depth)
+{
+	size_t count = 0;
+	for (size_t i = 0; depth <= CARRIED_DEEPEST && i < motion->step_count; i++) {
+		const struct lib_motion *with = motion->steps[i].with ? motion_with(type, motion->steps[i].with) : NULL;
+		count += 1 + (with ? steps_of(type, with, depth + 1) : 0);
 	}
-	return true;
+	return count;
 }
 
 static bool make_motion(struct making *m, const struct lib_motion *motion)
 {
-	m->steps = arena_array(m->c->arena, motion->step_count * 3, sizeof *m->steps);
+	m->steps = arena_array(m->c->arena, steps_of(m->type, motion, m->depth), sizeof *m->steps);
 	for (size_t i = 0; i < motion->step_count; i++) {
 		const struct lib_step *s = &motion->steps[i];
 		bool made = s->link                    ? add_link(m, s)
@@ -346,9 +365,9 @@ static bool make_motion(struct making *m, const struct lib_motion *motion)
 }
 
 bool body_motion(struct context *c, const struct lib_type *type, const struct lib_motion *motion,
-	double reach, struct motion *out, double *doubt)
+	const struct geo_body *body, struct motion *out, double *doubt)
 {
-	struct making m = {.c = c, .type = type, .reach = reach};
+	struct making m = {.c = c, .type = type, .points = body->points, .point_count = body->count};
 	if (!make_motion(&m, motion))
 		return false;
 	*out = (struct motion){m.steps, m.count};

@@ -6,9 +6,16 @@
 
 #include "assess/bodies.h"
 
+/* Parts of the travel, in whose middle it is looked how two bodies move against each other: closed or open, faces may
+ * be parallel, and any point of them the nearest. */
+enum { GLANCES = 48 };
+
 static const double TOLERANCE = 1e-4;      /* m, of every clearance */
+static const double LINE = 2e-3;           /* m, between knots where the gap only grows or shrinks */
 static const double LEAST_CHANGE = 2e-4;   /* m, that counts as shrinking */
 static const double LEAST_SLIDE = 0.01;    /* m, that two bodies pass each other before something is taken along */
+
+struct glance;
 
 struct pairing {
 	struct context *c;
@@ -20,6 +27,15 @@ struct pairing {
 	double play, sag, over_opening, over_closing;
 	double way, speed_opening, speed_closing; /* 0: not known */
 	double across;             /* of the pair in hand: how far the two are apart across the view */
+	struct glance *glances;    /* GLANCES, at the pair in hand */
+};
+
+/* How two bodies move against each other in the middle of a part of the travel, with the greatest
+ * and the least gap in it; looked at only where they are near enough to hurt. */
+struct glance {
+	double travel, gap, most, least;
+	bool near;
+	struct clearance_rate rate;
 };
 
 static double length_on_record(const struct context *c, const char *path)
@@ -118,25 +134,26 @@ static double speed_of(const struct pairing *p, const struct clearance_result *r
 	return p->way > 0 ? rate * drive / p->way : 0;
 }
 
+/* Of a part that lies only partly in the stretch, unless its middle is where they have met. */
+static bool glance_within(const struct glance *g, const struct clearance_stretch *s)
+{
+	double half = 0.5 / GLANCES;
+	return g->travel + half > s->from && g->travel - half < s->to &&
+	       (g->gap > 0 || (g->travel >= s->from && g->travel <= s->to));
+}
+
 /* Bodies come together along the line between them, or past each other: looked at wherever the gap is small enough to
  * hurt. One place where they do the one and one where they do the other make both; so does what cannot be told. */
-static unsigned kinds_of(const struct pairing *p, const struct clearance_result *r, const struct clearance_stretch *s,
-	const struct moving_body *x, const struct moving_body *y)
+static unsigned kinds_of(const struct pairing *p, const struct clearance_result *r, const struct clearance_stretch *s)
 {
 	double below = largest_crush(p, s->parts);
 	bool open_work = r->a->open_work || (r->b && r->b->open_work);
 	unsigned kinds = 0;
-	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
-	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
-	size_t n = 0;
-	for (size_t i = 0; i < r->knot_count; i++) {
-		const struct clearance_knot *k = &r->knots[i];
-		if (k->travel >= s->from && k->travel <= s->to && k->gap - r->doubt - s->over < below)
-			travels[n++] = k->travel;
-	}
-	clearance_rates(p->c->arena, x, y, travels, n, rates);
-	for (size_t i = 0; i < n; i++) {
-		double along = fabs(rates[i].along), past = fabs(rates[i].past);
+	for (size_t i = 0; i < GLANCES; i++) {
+		const struct glance *g = &p->glances[i];
+		if (!g->near || !glance_within(g, s) || g->least - r->doubt - s->over >= below)
+			continue;
+		double along = fabs(g->rate.along), past = fabs(g->rate.past);
 		if (along >= past / 2)
 			kinds |= CLEARANCE_CRUSHING;
 		if (past > along / 2 || (past > along / 10 && open_work))
@@ -148,8 +165,7 @@ static unsigned kinds_of(const struct pairing *p, const struct clearance_result 
 	return kinds ? kinds : CLEARANCE_CRUSHING | CLEARANCE_SHEARING;
 }
 
-static void judge_stretch(const struct pairing *p, struct clearance_result *r, struct clearance_stretch *s,
-	const struct moving_body *x, const struct moving_body *y)
+static void judge_stretch(const struct pairing *p, struct clearance_result *r, struct clearance_stretch *s)
 {
 	s->over = s->opening ? (s->to >= 1 ? p->over_opening : 0) : (s->from <= 0 ? p->over_closing : 0);
 	double most = fmax(s->start, s->end) + r->doubt, least = fmax(fmin(s->start, s->end) - r->doubt - s->over, 0);
@@ -157,43 +173,30 @@ static void judge_stretch(const struct pairing *p, struct clearance_result *r, s
 	if (!s->parts)
 		return;
 	s->speed = speed_of(p, r, s);
-	s->kinds = y ? kinds_of(p, r, s, x, y) : CLEARANCE_CRUSHING;
+	s->kinds = r->b ? kinds_of(p, r, s) : CLEARANCE_CRUSHING;
 	r->kinds |= s->kinds;
 	r->parts |= s->parts;
 }
 
-/* What fits between in the cell before knot `i`. A whole body or a head is not drawn in by what glides by. */
-static unsigned taken_between(const struct pairing *p, const struct clearance_result *r, size_t i)
+/* What fits between in one part of the travel. A whole body or a head is not drawn in by what glides by. */
+static unsigned taken_between(const struct pairing *p, const struct clearance_result *r, const struct glance *g)
 {
-	double a = r->knots[i - 1].gap, b = r->knots[i].gap;
-	unsigned parts = parts_between(p, fmax(a, b) + r->doubt, fmax((a + b) / 2 - r->doubt, 0));
+	unsigned parts = parts_between(p, g->most + r->doubt, fmax(g->gap - r->doubt, 0));
 	return parts_as_high(p, r, parts) & ~(1u << 0 | 1u << 1);
 }
 
 /* Past each other, at a gap into which a part fits: it is taken along, or sheared off by what is open work. */
-static void judge_sliding(const struct pairing *p, struct clearance_result *r, const struct moving_body *x,
-	const struct moving_body *y)
+static void judge_sliding(const struct pairing *p, struct clearance_result *r)
 {
 	double slid = 0;
 	unsigned parts = 0;
-	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
-	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
-	size_t n = 0;
-	for (size_t i = 1; i < r->knot_count; i++)
-		if (taken_between(p, r, i))
-			travels[n++] = (r->knots[i - 1].travel + r->knots[i].travel) / 2;
-	clearance_rates(p->c->arena, x, y, travels, n, rates);
-	n = 0;
-	for (size_t i = 1; i < r->knot_count; i++) {
-		unsigned between = taken_between(p, r, i);
-		if (!between)
+	for (size_t i = 0; i < GLANCES; i++) {
+		struct glance g = p->glances[i];
+		unsigned between = g.near ? taken_between(p, r, &g) : 0;
+		past_each_other(p, g.gap, &g.rate);
+		if (!between || fabs(g.rate.past) * 0.1 < fabs(g.rate.along))
 			continue;
-		past_each_other(p, (r->knots[i - 1].gap + r->knots[i].gap) / 2, &rates[n]);
-		double along = fabs(rates[n].along), past = fabs(rates[n].past);
-		n++;
-		if (past * 0.1 < along)
-			continue;
-		slid += past * (r->knots[i].travel - r->knots[i - 1].travel);
+		slid += fabs(g.rate.past) / GLANCES;
 		parts |= between;
 	}
 	if (slid < LEAST_SLIDE)
@@ -215,7 +218,7 @@ static void judge_clearance(const struct pairing *p, struct clearance_result *r,
 	r->stretches = stretches;
 	for (size_t i = 0; i < r->stretch_count; i++) {
 		struct clearance_stretch *s = &stretches[i];
-		judge_stretch(p, r, s, x, y);
+		judge_stretch(p, r, s);
 		if (s->parts && fmin(s->start, s->end) < worst) {
 			worst = fmin(s->start, s->end);
 			at = s->start < s->end ? s->from : s->to;
@@ -223,7 +226,9 @@ static void judge_clearance(const struct pairing *p, struct clearance_result *r,
 	}
 	if (!y)
 		return;
-	judge_sliding(p, r, x, y);
+	judge_sliding(p, r);
+	if (!r->kinds)
+		return;
 	struct geo_point on_x, on_y;
 	clearance_at(p->c->arena, x, y, at, &on_x, &on_y);
 	r->x = (on_x.x + on_y.x) / 2;
@@ -294,10 +299,47 @@ static void take_profile(struct clearance_result *r, const struct clearance_prof
 	r->doubt += fmax(profile->error - TOLERANCE, 0);
 }
 
+/* By the straight lines between the knots, of which `*k` goes along. */
+static double gap_at(const struct clearance_result *r, double travel, size_t *k)
+{
+	while (*k + 1 < r->knot_count && r->knots[*k].travel < travel)
+		++*k;
+	const struct clearance_knot *a = &r->knots[*k - 1], *b = &r->knots[*k];
+	double way = b->travel - a->travel;
+	return way > 0 ? a->gap + (travel - a->travel) / way * (b->gap - a->gap) : fmin(a->gap, b->gap);
+}
+
+static void glance_over(struct pairing *p, const struct clearance_result *r, const struct moving_body *x,
+	const struct moving_body *y, double near)
+{
+	double travels[GLANCES], before = r->knots[0].gap;
+	struct clearance_rate rates[GLANCES];
+	size_t n = 0, k = 1;
+	p->glances = arena_array(p->c->arena, GLANCES, sizeof *p->glances);
+	for (size_t i = 0; i < GLANCES; i++) {
+		struct glance *g = &p->glances[i];
+		size_t first = k;
+		g->travel = ((double)i + 0.5) / GLANCES;
+		g->gap = gap_at(r, g->travel, &k);
+		double after = gap_at(r, ((double)i + 1) / GLANCES, &k);
+		g->least = fmin(fmin(before, after), g->gap);
+		for (; first < k; first++)
+			g->least = fmin(g->least, r->knots[first].gap);
+		g->most = fmax(before, after);
+		g->near = g->least < near;
+		before = after;
+		if (g->near)
+			travels[n++] = g->travel;
+	}
+	clearance_rates(p->c->arena, x, y, travels, n, rates);
+	for (size_t i = GLANCES; i-- > 0;)
+		if (p->glances[i].near)
+			p->glances[i].rate = rates[--n];
+}
+
 /* The play of a leaf that turns is measured at its free end: nearer its pivot it is less, as the
  * radius. Taken where the radius of what comes near is greatest; never less than a tenth. */
-static double play_share(const struct pairing *p, const struct clearance_result *r, const struct moving_body *x,
-	const struct moving_body *y)
+static double play_share(const struct pairing *p, const struct moving_body *x, const struct moving_body *y)
 {
 	double far = 0, near = 0;
 	if (x->motion.count != 1 || x->motion.steps->kind != MOTION_TURN || y->motion.count)
@@ -305,15 +347,11 @@ static double play_share(const struct pairing *p, const struct clearance_result 
 	struct geo_point pivot = x->motion.steps->by;
 	for (size_t i = 0; i < x->count; i++)
 		far = fmax(far, hypot(x->points[i].x - pivot.x, x->points[i].y - pivot.y));
-	double *travels = arena_array(p->c->arena, r->knot_count, sizeof *travels);
-	struct clearance_rate *rates = arena_array(p->c->arena, r->knot_count, sizeof *rates);
-	size_t n = 0;
-	for (size_t i = 0; i < r->knot_count; i++)
-		if (r->knots[i].gap < CLEARANCE_FINE)
-			travels[n++] = r->knots[i].travel;
-	clearance_rates(p->c->arena, x, y, travels, n, rates);
-	for (size_t i = 0; i < n; i++)
-		near = fmax(near, hypot(rates[i].on_x.x - pivot.x, rates[i].on_x.y - pivot.y));
+	for (size_t i = 0; i < GLANCES; i++) {
+		struct geo_point on = p->glances[i].rate.on_x;
+		if (p->glances[i].near)
+			near = fmax(near, hypot(on.x - pivot.x, on.y - pivot.y));
+	}
 	return far > 0 ? fmin(fmax(near / far, 0.1), 1) : 1;
 }
 
@@ -341,26 +379,6 @@ static void take_part(struct pairing *p, struct clearance_result *r, struct clea
 	r->y = part->y;
 }
 
-/* Whom a part of the first body could crush that is not told yet: no part comes nearer than the whole does. */
-static unsigned untold(const struct pairing *p, const struct clearance_result *r, double least)
-{
-	double over = fmax(p->over_opening, p->over_closing);
-	unsigned parts = parts_between(p, INFINITY, fmax(least - TOLERANCE - r->doubt - over, 0));
-	parts = parts_as_high(p, r, parts);
-	return r->kinds & CLEARANCE_CRUSHING ? parts & ~r->parts : parts;
-}
-
-/* A quick look. A size that the library does not tell may be any. */
-static bool may_crush(const struct pairing *p, const struct clearance_result *r, unsigned parts,
-	const struct moving_body *strip, const struct moving_body *y)
-{
-	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
-		if (parts & 1u << i && isnan(p->crush[i]))
-			return true;
-	double near = largest_crush(p, parts) + TOLERANCE + r->doubt + fmax(p->over_opening, p->over_closing);
-	return clearance_may_come_near(strip, y, p->across, near);
-}
-
 /* A leaf that turns may be near a wall at its hinge all the way, and still close on it with its
  * free end: it is looked at in strips. Only against what stands around: its own piers and drive are
  * described beside their place. */
@@ -369,28 +387,30 @@ static void judge_strips(struct pairing *p, struct clearance_result *r, const st
 {
 	enum { STRIPS_MAX = 8 };
 	double from = INFINITY, to = -INFINITY;
-	const double least = r->least;
-	if (!r->b->item || x->motion.count != 1 || x->motion.steps->kind != MOTION_TURN || y->motion.count ||
-		!untold(p, r, least))
+	if (!r->b->item || x->motion.count != 1 || x->motion.steps->kind != MOTION_TURN || y->motion.count)
 		return;
 	for (size_t i = 0; i < x->count; i++) {
 		from = fmin(from, x->points[i].x);
 		to = fmax(to, x->points[i].x);
 	}
-	int count = (int)fmin(ceil((to - from) / 0.4), STRIPS_MAX);
+	unsigned all = parts_as_high(p, r, (1u << CLEARANCE_PARTS) - 1);
+	int count = r->kinds & CLEARANCE_CRUSHING && !(all & ~r->parts)
+			    ? 0
+			    : (int)fmin(ceil((to - from) / 0.4), STRIPS_MAX);
+	double near = CLEARANCE_FINE + r->doubt + fmax(p->over_opening, p->over_closing);
 	for (int i = 0; count > 1 && i < count; i++) {
 		struct geo_point *points;
-		unsigned parts = untold(p, r, least);
 		struct moving_body strip = {.motion = x->motion};
 		double width = (to - from) / count;
 		strip.count = body_strip(p->c->arena, x, from + i * width, from + (i + 1) * width, &points);
 		strip.points = points;
-		if (strip.count < 3 || !parts || !may_crush(p, r, parts, &strip, y))
+		if (strip.count < 3 || !clearance_may_come_near(&strip, y, p->across, near))
 			continue;
 		struct clearance_result part = *r;
-		struct clearance_profile profile = clearance_of(p->c->arena, &strip, y,
-			p->across, TOLERANCE, CLEARANCE_FINE + r->doubt);
+		struct clearance_profile profile = clearance_outline(p->c->arena, &strip, y,
+			p->across, TOLERANCE, LINE, CLEARANCE_FINE + r->doubt);
 		take_profile(&part, &profile);
+		glance_over(p, &part, &strip, y, near);
 		part.kinds = part.parts = 0;
 		part.stretch_count = 0;
 		judge_clearance(p, &part, &strip, y);
@@ -404,16 +424,17 @@ static double across_doubt(const struct pairing *p, const struct geo_body *a, co
 	return a->across_doubt + b->across_doubt + (a->elevation ? p->play : p->sag);
 }
 
-static void measure(struct pairing *p, struct clearance_result *r, const struct moving_body *x, const struct moving_body *y,
-	double across, double unsure)
+static void measure(struct pairing *p, struct clearance_result *r, const struct moving_body *x,
+	const struct moving_body *y, double across, double unsure)
 {
 	double near = CLEARANCE_FINE + r->doubt + p->play + p->sag;
 	p->across = across;
 	if (!clearance_may_come_near(x, y, across, near + unsure + fmax(p->over_opening, p->over_closing)))
 		return;
-	struct clearance_profile profile = clearance_of(p->c->arena, x, y, across, TOLERANCE, near + unsure);
+	struct clearance_profile profile = clearance_outline(p->c->arena, x, y, across, TOLERANCE, LINE, near + unsure);
 	take_profile(r, &profile);
-	r->doubt += r->a->elevation ? p->sag : p->play * play_share(p, r, x, y);
+	glance_over(p, r, x, y, near + unsure + fmax(p->over_opening, p->over_closing));
+	r->doubt += r->a->elevation ? p->sag : p->play * play_share(p, x, y);
 	if (across > 0)
 		r->doubt += unsure;
 	judge_clearance(p, r, x, y);

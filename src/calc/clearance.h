@@ -44,6 +44,9 @@ struct geo_point motion_apply(const struct motion *m, struct geo_point p, double
 /* Velocity per unit of travel; at a knot of the way the one after it. */
 struct geo_point motion_velocity(const struct motion *m, struct geo_point p, double t);
 
+/* By how much it has turned all in all. */
+double motion_angle(const struct motion *m, double t);
+
 /* Distance between two polygons where they stand at `t`, with the nearest points (may be NULL). */
 double clearance_at(struct arena *a, const struct moving_body *x, const struct moving_body *y,
 	double t, struct geo_point *on_x, struct geo_point *on_y);
@@ -64,6 +67,12 @@ struct clearance_profile {
 struct clearance_profile clearance_of(struct arena *a, const struct moving_body *x,
 	const struct moving_body *y, double across, double tolerance, double fine);
 
+/* The same with fewer knots: where the gap certainly only grows or only shrinks from one knot to the next, it may be as
+ * far as `line` from the straight line between them. So least, greatest and every turning point are known as well as
+ * before, and no stretch is missed. */
+struct clearance_profile clearance_outline(struct arena *a, const struct moving_body *x,
+	const struct moving_body *y, double across, double tolerance, double line, double fine);
+
 /* Whether the bodies can come within `near` of each other at all: a quick certificate; true when in
  * doubt. */
 bool clearance_may_come_near(
@@ -78,7 +87,7 @@ size_t clearance_stretches(struct arena *a, const struct clearance_profile *p, d
 struct clearance_rate {
 	double along;          /* the line between them; negative: approaching */
 	double past;           /* each other */
-	struct geo_point on_x; /* the nearest point of the first body */
+	struct geo_point on_x, on_y; /* the nearest points */
 };
 
 /* At each of `count` travels. At distance 0 the line is the normal of the edge along which they

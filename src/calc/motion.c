@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* f and its rate at t; at a knot the rate after it, at the end the one before. */
-static double progress(const struct motion_step *s, double t, double *rate)
+/* f and its rate at t; at a knot the rate after it, or the one before. */
+static double progress_beside(const struct motion_step *s, double t, bool before, double *rate)
 {
 	*rate = 1;
 	if (!s->knot_count)
@@ -12,12 +12,18 @@ static double progress(const struct motion_step *s, double t, double *rate)
 	size_t low = 0, high = s->knot_count - 1;
 	while (high - low > 1) {
 		size_t middle = (low + high) / 2;
-		*(s->knots[middle].x <= t ? &low : &high) = middle;
+		double x = s->knots[middle].x;
+		*((before ? x < t : x <= t) ? &low : &high) = middle;
 	}
 	const struct geo_point *a = &s->knots[low], *b = &s->knots[high];
 	bool within = t >= a->x && t <= b->x && b->x > a->x;
 	*rate = within ? (b->y - a->y) / (b->x - a->x) : 0;
 	return within ? a->y + *rate * (t - a->x) : t < a->x ? a->y : b->y;
+}
+
+static double progress(const struct motion_step *s, double t, double *rate)
+{
+	return progress_beside(s, t, false, rate);
 }
 
 /* `p` after a step that is done as far as f, at that rate. */
@@ -53,30 +59,24 @@ static struct pose after_step(
 	return q;
 }
 
-struct pose motion_pose(const struct motion *m, double t)
+static struct pose pose_beside(const struct motion *m, double t, bool before)
 {
 	struct pose p = {.c = 1};
 	for (size_t i = 0; i < m->count; i++) {
-		double rate, f = progress(&m->steps[i], t, &rate);
+		double rate, f = progress_beside(&m->steps[i], t, before, &rate);
 		p = after_step(&p, &m->steps[i], f, rate);
 	}
 	return p;
 }
 
-struct pose motion_states(const struct motion *m, double t, struct step_state *states)
+struct pose motion_pose(const struct motion *m, double t)
 {
-	struct pose p = {.c = 1};
-	for (size_t i = 0; i < m->count; i++) {
-		const struct motion_step *step = &m->steps[i];
-		double rate, f = progress(step, t, &rate);
-		states[i] = (struct step_state){.before = p, .pivot = step->by};
-		if (step->kind == MOTION_TURN)
-			states[i].turning = fabs(rate * step->angle);
-		else
-			states[i].shifting = fabs(rate) * hypot(step->by.x, step->by.y);
-		p = after_step(&p, step, f, rate);
-	}
-	return p;
+	return pose_beside(m, t, false);
+}
+
+struct pose motion_pose_before(const struct motion *m, double t)
+{
+	return pose_beside(m, t, true);
 }
 
 struct geo_point motion_apply(const struct motion *m, struct geo_point p, double t)
@@ -91,33 +91,64 @@ struct geo_point motion_velocity(const struct motion *m, struct geo_point p, dou
 	return pose_velocity(&pose, pose_place(&pose, p));
 }
 
-/* In a frame that turns at w, what moves inside at v, with a and its rate j, has the acceleration
- * a + 2 w v + w² r, of which the rate is j + 3 w a + 3 w² v + w³ r. */
-struct rates motion_bounds(
-	const struct step_state *states, size_t count, struct geo_point p, double h)
+double motion_angle(const struct motion *m, double t)
 {
-	double v = 0, a = 0, j = 0;
-	for (size_t i = 0; i < count; i++) {
-		double w = states[i].turning;
-		if (w > 0) {
-			struct geo_point q = pose_place(&states[i].before, p);
-			double dx = q.x - states[i].pivot.x, dy = q.y - states[i].pivot.y;
-			double r = sqrt(dx * dx + dy * dy) + v * h;
-			j += w * (3 * a + w * (3 * v + w * r));
-			a += w * (2 * v + w * r);
-			v += w * r;
-		}
-		v += states[i].shifting;
-	}
-	return (struct rates){v, a, j};
+	double angle = 0, rate;
+	for (size_t i = 0; i < m->count; i++)
+		if (m->steps[i].kind == MOTION_TURN)
+			angle += progress(&m->steps[i], t, &rate) * m->steps[i].angle;
+	return angle;
 }
 
-double motion_turning(const struct step_state *states, size_t count)
+/* The pivot of the last turn before step `i`, or NULL. */
+static const struct geo_point *pivot_before(const struct motion *m, size_t i)
 {
-	double sum = 0;
-	for (size_t i = 0; i < count; i++)
-		sum += states[i].turning;
-	return sum;
+	while (i-- > 0)
+		if (m->steps[i].kind == MOTION_TURN)
+			return &m->steps[i].by;
+	return NULL;
+}
+
+/* From the last step to the first, the net rate of all from there on: what goes out at v, and is r
+ * out, in what turns at w moves at v + w r, has the acceleration 2 w v + w² r, and of that the rate
+ * 3 w² v + w³ r, at most. */
+struct sway motion_sway(const struct motion *m, double t, double h)
+{
+	struct sway s = {.arm = 0};
+	double net = 0;
+	for (size_t i = m->count; i-- > 0;) {
+		const struct motion_step *step = &m->steps[i];
+		double rate, f = progress(step, t, &rate);
+		if (step->kind == MOTION_SHIFT) {
+			double way = sqrt(step->by.x * step->by.x + step->by.y * step->by.y), v = fabs(rate) * way,
+			       far = (fabs(f) + fabs(rate) * h) * way;
+			double w = fabs(net);
+			s.others.speed += v + w * far;
+			s.others.acceleration += w * (2 * v + w * far);
+			s.others.jerk += w * w * (3 * v + w * far);
+			continue;
+		}
+		const struct geo_point *before = pivot_before(m, i);
+		net += rate * step->angle;
+		if (!before) {
+			s.arm = fabs(net);
+			continue;
+		}
+		double dx = before->x - step->by.x, dy = before->y - step->by.y, r = sqrt(dx * dx + dy * dy);
+		s.others.speed += fabs(net) * r;
+		s.others.acceleration += net * net * r;
+		s.others.jerk += net * net * fabs(net) * r;
+	}
+	s.turning = fabs(net);
+	return s;
+}
+
+double motion_arm(const struct motion *m, struct geo_point p)
+{
+	for (size_t i = 0; i < m->count; i++)
+		if (m->steps[i].kind == MOTION_TURN)
+			return hypot(p.x - m->steps[i].by.x, p.y - m->steps[i].by.y);
+	return 0;
 }
 
 /* How far f can be, within [from, to], from what it is at t: it is farthest at an end or at a knot.

@@ -11,7 +11,9 @@ struct pose {
 	double omega, ux, uy, dux, duy;
 };
 
+/* Where a rate changes, with the rate after it, or with the one before. */
 struct pose motion_pose(const struct motion *m, double t);
+struct pose motion_pose_before(const struct motion *m, double t);
 
 /* In here, since most of the engine's time goes into them. */
 static inline struct geo_point pose_place(const struct pose *pose, struct geo_point p)
@@ -33,28 +35,32 @@ static inline struct geo_point pose_acceleration(const struct pose *pose, struct
 		-w * w * place.y + w * pose->ux + pose->duy};
 }
 
-/* One step at one travel: what the steps before it made of the body, and its own rate, of turning
- * about `pivot` or, when that is 0, of shifting. */
-struct step_state {
-	struct pose before;
-	struct geo_point pivot;
-	double turning, shifting; /* never negative */
-};
-
-/* The pose at `t`, and the state of each of the m->count steps. */
-struct pose motion_states(const struct motion *m, double t, struct step_state *states);
-
 /* Upper bounds over a cell of travel: of speed, of acceleration and of its rate. */
 struct rates {
 	double speed, acceleration, jerk;
 };
 
-/* Over [t - h, t + h], for the point that is at `p` when closed. `states` are those at t; the rates
- * of all steps must be constant in there. */
-struct rates motion_bounds(
-	const struct step_state *states, size_t count, struct geo_point p, double h);
-/* The sum of the rates of turning: never less than the rate of the whole. */
-double motion_turning(const struct step_state *states, size_t count);
+/* What is carried by turns and shifts is a sum of vectors, each of a fixed length (or growing
+ * evenly) and turning at the net rate of the steps from its own on: the arm from the first pivot,
+ * which depends on the point, and others, which do not. */
+struct sway {
+	struct rates others;        /* at most */
+	double arm;                 /* net rate at which the arm turns; never negative */
+	double turning;             /* rate of turning of the whole; never negative */
+};
+
+/* Upper bounds over [t - h, t + h]; the rates of all steps must be constant in there. */
+struct sway motion_sway(const struct motion *m, double t, double h);
+
+/* Length of the arm of the point that is at `p` when closed; 0 when nothing turns. */
+double motion_arm(const struct motion *m, struct geo_point p);
+
+static inline struct rates sway_rates(const struct sway *s, double arm)
+{
+	double w = s->arm;
+	return (struct rates){s->others.speed + w * arm, s->others.acceleration + w * w * arm,
+		s->others.jerk + w * w * w * arm};
+}
 
 /* How far the point that is at `p` when closed can be, within [from, to], from where it is at t;
  * rates may change in there. */

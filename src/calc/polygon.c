@@ -61,13 +61,13 @@ static size_t clean(struct geo_point *p, size_t n)
 	return n;
 }
 
-/* Turns left everywhere, and does not go round twice: seen from its first corner, the others come
- * up from right to left. */
+/* Turns left everywhere, never back on itself, and does not go round twice: seen from its first corner, the others
+ * come up from right to left. */
 static bool is_convex(const struct geo_point *p, size_t n)
 {
 	for (size_t i = 0; n > 3 && i < n; i++) {
 		size_t k = i + 1 < n ? i + 1 : 0, m = k + 1 < n ? k + 1 : 0;
-		if (cross(p[i], p[k], p[m]) < 0 || cross(p[0], p[i], p[k]) < 0)
+		if (cross(p[i], p[k], p[m]) <= 0 || (i && k && cross(p[0], p[i], p[k]) <= 0))
 			return false;
 	}
 	return true;
@@ -324,10 +324,63 @@ struct geo_point convex_shared(
 	return n ? middle : p[cp.first];
 }
 
+/* Of two pieces, the edge of one that the other lies farthest beyond, and the corner that is nearest to it. */
+struct beyond {
+	double out, length; /* out / √length is how far */
+	size_t edge, corner;
+	bool swapped, found;
+};
+
+static void look_beyond(struct beyond *b, const struct geo_point *p, struct convex cp, const struct geo_point *q,
+	struct convex cq, bool swapped)
+{
+	for (size_t k = 0; k < cq.count; k++) {
+		size_t a = cq.first + k, e = cq.first + (k + 1 == cq.count ? 0 : k + 1), corner = cp.first;
+		double ex = q[e].x - q[a].x, ey = q[e].y - q[a].y, length = ex * ex + ey * ey, least = INFINITY;
+		for (size_t i = cp.first; i < cp.first + cp.count; i++) {
+			double out = (p[i].x - q[a].x) * ey - (p[i].y - q[a].y) * ex;
+			corner = out < least ? i : corner;
+			least = out < least ? out : least;
+		}
+		if (least > 0 && (!b->found || least * least * b->length > b->out * b->out * length))
+			*b = (struct beyond){least, length, a, corner, swapped, true};
+	}
+}
+
+/* Where that corner is beside that edge, they are the nearest: nothing can be nearer than the line
+ * between the pieces. */
+static bool beyond_an_edge(const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq,
+	struct feature *out)
+{
+	struct beyond b = {.found = false};
+	look_beyond(&b, p, cp, q, cq, false);
+	look_beyond(&b, q, cq, p, cp, true);
+	if (!b.found)
+		return false;
+	const struct geo_point *edges = b.swapped ? p : q;
+	struct convex piece = b.swapped ? cp : cq;
+	struct geo_point at = b.swapped ? q[b.corner] : p[b.corner], from = edges[b.edge],
+			 to = edges[b.edge + 1 == piece.first + piece.count ? piece.first : b.edge + 1];
+	double ex = to.x - from.x, ey = to.y - from.y, along = (at.x - from.x) * ex + (at.y - from.y) * ey;
+	if (!(along > 0 && along < b.length))
+		return false;
+	struct geo_point on = {from.x + along / b.length * ex, from.y + along / b.length * ey};
+	*out = (struct feature){.kind = b.swapped ? FEATURE_EDGE_FIRST : FEATURE_EDGE_SECOND,
+		.p = b.swapped ? b.edge : b.corner,
+		.q = b.swapped ? b.corner : b.edge,
+		.distance = b.out / sqrt(b.length),
+		.on_p = b.swapped ? on : at,
+		.on_q = b.swapped ? at : on};
+	return true;
+}
+
 struct feature convex_distance(
 	const struct geo_point *p, struct convex cp, const struct geo_point *q, struct convex cq)
 {
 	struct search s = {.best = INFINITY};
+	struct feature f;
+	if (beyond_an_edge(p, cp, q, cq, &f))
+		return f;
 	corners_to_edges(&s, p, cp, q, cq, false);
 	corners_to_edges(&s, q, cq, p, cp, true);
 	s.found.overlap = !s.separated && cp.count + cq.count > 2;

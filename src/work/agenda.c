@@ -150,7 +150,8 @@ static void add_item(struct build *b, size_t index, const struct item *item, con
 static const char *list_path(struct build *b, const char *table_path, const struct item *owner)
 {
 	const char *inner = owner ? strstr(table_path, "[].") : NULL;
-	return inner ? arena_format(b->arena, "%.*s[%s].%s", (int)(inner - table_path), table_path, owner->id, inner + 3)
+	return inner ? arena_format(b->arena, "%.*s[%s].%s", (int)(inner - table_path), table_path,
+			       owner->id, inner + 3)
 		     : table_path;
 }
 

@@ -74,8 +74,10 @@ static void tell_hazard(struct telling *t, const struct hazard_result *h)
 	struct finding_value kind = {"kind", part(t, "hazards", l->kind, "title"), &harm};
 	tell(t, TOLD_ITEM, phrase_fill(t->arena, words(t, "walk", "hazard"), &kind));
 	if (*h->shown)
-		tell(t, TOLD_DETAIL, arena_format(t->arena, "%s: %s", words(t, "walk", h->designed_out ? "is-out" : "not-out"),
-			h->shown));
+		tell(t, TOLD_DETAIL,
+			arena_format(t->arena, "%s: %s",
+				words(t, "walk", h->designed_out ? "is-out" : "not-out"),
+				h->shown));
 }
 
 static const char *millimetres(const struct telling *t, double m)
@@ -102,7 +104,8 @@ static void tell_clearance(struct telling *t, const struct clearance_result *r)
 			continue;
 		struct finding_value doubt = {"doubt", millimetres(t, r->doubt), NULL};
 		struct finding_value part = {"parts", parts_of(t, s->parts), &doubt};
-		struct finding_value way = {"direction", words(t, "choices", s->opening ? "opening" : "closing"), &part};
+		struct finding_value way = {"direction",
+			words(t, "choices", s->opening ? "opening" : "closing"), &part};
 		struct finding_value to = {"to", millimetres(t, fmin(s->start, s->end)), &way};
 		struct finding_value from = {"from", millimetres(t, fmax(s->start, s->end)), &to};
 		struct finding_value second = {"second", other, &from}, first = {"first", r->a->name, &second};
@@ -133,9 +136,13 @@ static const char *need_words(const struct telling *t, const struct lib_need *n)
 {
 	static const struct {
 		const char *label, *group;
-	} KINDS[] = {[NEED_HOLDS] = {"holds", "choices"}, [NEED_DEVICE] = {"device", "choices"},
-		[NEED_FUNCTION] = {"function", "functions"}, [NEED_FORCE] = {"force", "choices"},
-		[NEED_CHECK] = {"check", "checks"}, [NEED_EVIDENCE] = {"evidence", "choices"}, [NEED_WITH] = {"with", "measures"}};
+	} KINDS[] = {[NEED_HOLDS] = {"holds", "choices"},
+		[NEED_DEVICE] = {"device", "choices"},
+		[NEED_FUNCTION] = {"function", "functions"},
+		[NEED_FORCE] = {"force", "choices"},
+		[NEED_CHECK] = {"check", "checks"},
+		[NEED_EVIDENCE] = {"evidence", "choices"},
+		[NEED_WITH] = {"with", "measures"}};
 	struct buf b;
 	buf_init(&b, t->arena);
 	buf_put(&b, words(t, "labels", arena_format(t->arena, "need-%s", KINDS[n->kind].label)));
@@ -197,7 +204,10 @@ static void tell_zone(struct telling *t)
 {
 	const struct zone_result *z = t->ask->zone;
 	struct finding_value title = {"title", note_title(t, "zones", &z->zone->note), NULL};
-	struct finding_value where = {"where", z->clearance ? z->key : z->leaf ? z->leaf->id : words(t, "labels", "whole-gate"),
+	struct finding_value where = {"where",
+		z->clearance ? z->key
+		: z->leaf    ? z->leaf->id
+			     : words(t, "labels", "whole-gate"),
 		&title};
 	struct finding_value number = {"number", arena_format(t->arena, "%d", z->number), &where};
 	tell(t, TOLD_HEADING, phrase_fill(t->arena, words(t, "walk", "zone"), &number));
@@ -232,7 +242,8 @@ static void tell_point(struct telling *t)
 {
 	const struct point_result *p = t->ask->point;
 	struct finding_value source = {"source", p->limit_source ? p->limit_source : "", NULL};
-	struct finding_value limit = {"limit", arena_format(t->arena, "%s N", text_number(t->arena, p->limit, 0)), &source};
+	struct finding_value limit = {"limit",
+		arena_format(t->arena, "%s N", text_number(t->arena, p->limit, 0)), &source};
 	tell(t, TOLD_HEADING, p->id);
 	if (p->limit > 0)
 		tell(t, TOLD_TEXT, phrase_fill(t->arena, words(t, "walk", "point-limit"), &limit));

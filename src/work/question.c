@@ -172,7 +172,8 @@ static const char *form_of(struct asking *q, enum field_kind kind, const struct 
 	const char *units = dim ? dimension_units(q->arena, *dim) : "";
 	const char *what = dim ? dimension_name(*dim) : NULL;
 	struct finding_value to = {"high", high ? high : "", NULL}, from = {"low", low ? low : "", &to};
-	struct finding_value unit = {"units", units, &from}, name = {"what", what ? what : walk_words(q, "a-number"), &unit};
+	struct finding_value unit = {"units", units, &from},
+			     name = {"what", what ? what : walk_words(q, "a-number"), &unit};
 	bool plain = kind == FIELD_QUANTITY && !*units;
 	const char *form = phrase_fill(q->arena, walk_words(q, plain ? "form-number" : FORMS[kind]), &name);
 	if (!low || !high)
@@ -268,8 +269,9 @@ static void ask_plan(struct asking *q)
  * an old one standing. */
 static bool never_by_default(const struct ask *ask)
 {
-	static const char *const PATHS[] = {"zones[].as", "zones[].by", "zones[].looked-on", "checks[].outcome", "checks[].on",
-		"checks[].facts.*", "force.points[].recordings", "force.points[].on", "force.points[].typed-peaks"};
+	static const char *const PATHS[] = {"zones[].as", "zones[].by", "zones[].looked-on",
+		"checks[].outcome", "checks[].on", "checks[].facts.*", "force.points[].recordings",
+		"force.points[].on", "force.points[].typed-peaks"};
 	for (size_t i = 0; ask->field && i < sizeof PATHS / sizeof *PATHS; i++)
 		if (text_equal(ask->field->path, PATHS[i]))
 			return true;

@@ -231,8 +231,9 @@ Test(assess_geometry, a_kerb_under_a_swing_leaf)
 	bench_close(&b);
 }
 
-/* Trade guidance, crushing at the lower edges: slopes and kerbs together. The kerb is 20 mm high, and the ground below it
- * rises by 1 % of its way from the gate: at its far end, at y, the gap is 60 - 20 - 0.01 y. */
+/* Trade guidance, crushing at the lower edges: slopes and kerbs together. The kerb is 20 mm high,
+ * and the ground below it rises by 1 % of its way from the gate: at its far end, at y, the gap is
+ * 60 - 20 - 0.01 y. */
 Test(assess_geometry, a_kerb_on_rising_ground)
 {
 	open_shipped();
@@ -266,12 +267,14 @@ Test(assess_geometry, a_kerb_that_the_leaf_may_pass_over_or_run_into)
 	bench_close(&b);
 }
 
-/* A wall 1 m long that stands askew by 45 degrees is 0.71 m wide and deep, by the Pythagorean theorem: in elevation too. */
+/* A wall 1 m long that stands askew by 45 degrees is 0.71 m wide and deep, by the Pythagorean
+ * theorem: in elevation too. */
 Test(assess_geometry, what_stands_askew_is_as_wide_as_its_corners)
 {
 	open_shipped();
 	struct swing s = CLEAR;
-	s.bodies = "[{id: screen, kind: wall, at: sweep, x: 3 m, y: 3 m, length: 1 m, depth: 2 mm, height: 1 m, turn: 45 deg}]";
+	s.bodies = "[{id: screen, kind: wall, at: sweep, x: 3 m, y: 3 m, length: 1 m, depth: 2 mm, "
+		   "height: 1 m, turn: 45 deg}]";
 	judge_swing(&s);
 	const struct geometry *g = b.result->geometry;
 	const struct geo_body *upright = NULL;

@@ -98,9 +98,6 @@ Test(calc_clearance, knots_of_both)
 	cr_expect_eq(motion_knots(&arena, &none, &y, &t), 2u);
 }
 
-/* Of the chains drawn by lot: the velocity is what the place changes by, and no point is faster,
- * more accelerated, or farther away, than its bounds allow; a single step takes the bounds up
- * wholly. */
 /* The field of acceleration is how the velocity changes, and its own change within the bound. */
 static void expect_third(const struct motion *m, struct geo_point p, double t,
 	const struct rates *most)
@@ -119,24 +116,29 @@ static void expect_third(const struct motion *m, struct geo_point p, double t,
 	cr_assert_leq(hypot(c.x - a.x, c.y - a.y) / (2 * d), most->jerk + 1e-6 * scale);
 }
 
+/* Of the chains drawn by lot: the velocity is what the place changes by, and no point is faster,
+ * more accelerated, or farther away, than its bounds allow; a single step takes the bounds up
+ * wholly. */
 Test(calc_clearance, motion_within_its_bounds)
 {
 	for (int n = 0; n < 2000; n++) {
 		struct bench_body pair[2];
 		bench_pair((uint64_t)n + 20000, pair);
 		const struct motion *m = &pair[0].body.motion;
-		struct step_state states[BENCH_STEPS];
 		struct geo_point p = {bench_draw(&seed, -2, 2), bench_draw(&seed, -2, 2)};
-		double t = bench_draw(&seed, 0.05, 0.95), h = bench_draw(&seed, 0.001, 0.05),
-		       *knots;
+		double t = bench_draw(&seed, 0.05, 0.95), h = bench_draw(&seed, 0.001, 0.05), speed,
+		       acceleration, *knots;
 		size_t count = motion_knots(&arena, m, m, &knots);
-		struct pose pose = motion_states(m, t, states);
+		struct pose pose = motion_pose(m, t);
+		struct sway sway = motion_sway(m, t, h);
 		struct geo_point at = pose_place(&pose, p), same = motion_apply(m, p, t);
 		double reach = motion_reach(m, p, t, t - h, t + h);
 		bool steady = true;
 		for (size_t i = 0; i < count; i++)
 			steady = steady && fabs(knots[i] - t) > h + 1e-5;
-		struct rates most = motion_bounds(states, m->count, p, h);
+		struct rates most = sway_rates(&sway, motion_arm(m, p));
+		speed = most.speed;
+		acceleration = most.acceleration;
 		cr_assert_float_eq(at.x, same.x, 1e-12);
 		cr_assert_float_eq(at.y, same.y, 1e-12);
 		for (int i = -4; i <= 4; i++) {
@@ -151,36 +153,51 @@ Test(calc_clearance, motion_within_its_bounds)
 				continue;
 			cr_assert_float_eq(v.x, (to.x - from.x) / (2 * d), 1e-6);
 			cr_assert_float_eq(v.y, (to.y - from.y) / (2 * d), 1e-6);
-			cr_assert_leq(hypot(v.x, v.y), most.speed * (1 + 1e-9) + 1e-12);
+			cr_assert_leq(hypot(v.x, v.y), speed * (1 + 1e-9) + 1e-12);
 			cr_assert_leq(hypot(b.x - a.x, b.y - a.y) / (2 * d),
-				most.acceleration * (1 + 1e-6) + 1e-6);
+				acceleration * (1 + 1e-6) + 1e-6);
 			expect_third(m, p, s, &most);
-			cr_assert_leq(fabs(pose.omega), motion_turning(states, m->count) + 1e-12);
+			if (steady)
+				cr_assert_float_eq(fabs(pose.omega), sway.turning, 1e-12);
 			if (m->count == 1) {
-				cr_assert_float_eq(hypot(v.x, v.y), most.speed, 1e-9);
+				cr_assert_float_eq(hypot(v.x, v.y), speed, 1e-9);
 				cr_assert_float_eq(
-					fabs(pose.omega), motion_turning(states, 1), 1e-12);
-				cr_assert_float_eq(hypot(b.x - a.x, b.y - a.y) / (2 * d),
-					most.acceleration, 1e-4);
+					hypot(b.x - a.x, b.y - a.y) / (2 * d), acceleration, 1e-4);
 			}
 		}
 	}
 }
 
 /* By hand: 2 from the pivot, going out at 3 in what turns at 5, over 0.1: r up to 2.3, so that the
- * speed is at most 3 + 5 · 2.3, the acceleration 2 · 5 · 3 + 5² · 2.3 and its rate
- * 3 · 5² · 3 + 5³ · 2.3. */
+ * speed is at most 3 + 5 · 2.3 and the acceleration 2 · 5 · 3 + 5² · 2.3. */
 Test(calc_clearance, bounds_by_hand)
 {
 	struct motion_step steps[] = {{.kind = MOTION_SHIFT, .by = {3, 0}},
 		{.kind = MOTION_TURN, .by = {1.5, 0}, .angle = 5}};
 	struct motion m = {steps, 2};
-	struct step_state states[2];
-	motion_states(&m, 0.5, states);
-	struct rates most = motion_bounds(states, 2, (struct geo_point){2, 0}, 0.1);
-	cr_expect_float_eq(most.speed, 14.5, 1e-12);
-	cr_expect_float_eq(most.acceleration, 87.5, 1e-12);
-	cr_expect_float_eq(most.jerk, 512.5, 1e-12);
+	struct sway sway = motion_sway(&m, 0.5, 0.1);
+	double arm = motion_arm(&m, (struct geo_point){2, 0});
+	cr_expect_float_eq(sway_rates(&sway, arm).speed, 14.5, 1e-12);
+	cr_expect_float_eq(sway_rates(&sway, arm).acceleration, 87.5, 1e-12);
+	/* 3 · 5² · 3 + 5³ · (1.8 + 0.5) */
+	cr_expect_float_eq(sway_rates(&sway, arm).jerk, 512.5, 1e-12);
+}
+
+/* By hand: a panel hung 2 from its joint, folded back by twice the angle that carries the joint, 3 from the hinge:
+ * it turns by 1 - 2, so the point moves at most at 1 · 2 + 1 · 3, and its acceleration is at most the same. Between the
+ * panels, in whose frame the hinge stands, nothing but the fold is left: 2 · 2. */
+Test(calc_clearance, bounds_of_a_fold)
+{
+	struct motion_step steps[] = {
+		{.kind = MOTION_TURN, .by = {3, 0}, .angle = -2}, {.kind = MOTION_TURN, .angle = 1}};
+	struct motion m = {steps, 2}, inner = {steps, 1};
+	struct sway sway = motion_sway(&m, 0.5, 0.1), alone = motion_sway(&inner, 0.5, 0.1);
+	double arm = motion_arm(&m, (struct geo_point){5, 0});
+	cr_expect_float_eq(sway_rates(&sway, arm).speed, 5, 1e-12);
+	cr_expect_float_eq(sway_rates(&sway, arm).acceleration, 5, 1e-12);
+	cr_expect_float_eq(sway.turning, 1, 1e-12);
+	cr_expect_float_eq(sway_rates(&alone, arm).speed, 4, 1e-12);
+	cr_expect_float_eq(motion_arm(&(struct motion){NULL, 0}, (struct geo_point){5, 0}), 0, 0);
 }
 
 /* By hand: in the middle 1 from the pivot and done by a half; the knot at 0.45 is done by 0.1, 0.4

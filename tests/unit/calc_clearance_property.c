@@ -251,6 +251,52 @@ Test(calc_clearance_property, general_bodies)
 	cr_expect_gt(compared, PAIRS * 9 / 10);
 }
 
+/* With few knots: least, greatest and every turn where the gap is small are what looking often
+ * finds, and the line between knots is as near as was asked for. */
+Test(calc_clearance_property, outlines)
+{
+	static double gaps[STEPS + 1];
+	size_t knots = 0, fewer = 0;
+	int compared = 0;
+	for (int n = 0; n < PAIRS; n++) {
+		struct bench_body pair[2];
+		struct bench_truth truth = {.gaps = gaps};
+		bool clear;
+		bench_pair((uint64_t)n + 50000, pair);
+		double across = across_of(n), line = 2e-3;
+		const struct moving_body *x = &pair[0].body, *y = &pair[1].body;
+		struct clearance_profile p =
+			clearance_outline(&arena, x, y, across, TOLERANCE, line, FINE);
+		bench_look(x, y, across, STEPS, &truth);
+		const char *wrong = bench_disagrees(&p, &truth, STEPS, line, FINE, &clear);
+		cr_assert_null(wrong, "pair %d: %s", n, wrong ? wrong : "");
+		struct clearance_profile all = profile_of(x, y, across);
+		struct clearance_stretch *few, *many;
+		size_t count = clearance_stretches(&arena, &p, 1e-3, &few),
+		       want = clearance_stretches(&arena, &all, 1e-3, &many);
+		cr_assert_float_eq(p.least, all.least, 2 * TOLERANCE, "pair %d", n);
+		cr_assert_float_eq(p.greatest, all.greatest, 2 * TOLERANCE, "pair %d", n);
+		for (size_t i = 0; count == want && i < count; i++) {
+			if (fmin(many[i].start, many[i].end) > FINE)
+				continue;
+			cr_assert_eq(few[i].opening, many[i].opening, "pair %d", n);
+			if (many[i].start < FINE)
+				cr_assert_float_eq(
+					few[i].start, many[i].start, 3 * TOLERANCE, "pair %d", n);
+			if (many[i].end < FINE)
+				cr_assert_float_eq(
+					few[i].end, many[i].end, 3 * TOLERANCE, "pair %d", n);
+		}
+		compared += count == want;
+		knots += all.count;
+		fewer += p.count;
+		arena_release(&arena);
+	}
+	/* A turn of just that size may be told by one and not by the other. */
+	cr_expect_geq(compared, PAIRS * 98 / 100);
+	cr_expect_lt(fewer, knots);
+}
+
 /* A cell drawn by lot in which no rate changes. */
 static struct cell draw_cell(const struct bench_body pair[2])
 {
@@ -262,8 +308,49 @@ static struct cell draw_cell(const struct bench_body pair[2])
 		high = knots[i] > at && knots[i] < high ? knots[i] : high;
 	}
 	double h = fmin(pow(10, draw(-4, -0.5)), (high - low) / 2), t = draw(low + h, high - h);
-	return (struct cell){t, h, bench_distance(&pair[0].body, &pair[1].body, t - h),
-		bench_distance(&pair[0].body, &pair[1].body, t + h)};
+	struct couple both = couple_of(&arena, &pair[0].body, &pair[1].body);
+	struct feature from = couple_look(&both, t - h);
+	struct moment before = couple_moment(&both, &from);
+	struct feature to = couple_look(&both, t + h);
+	return (struct cell){t, h, before, couple_moment_before(&both, &to, t + h)};
+}
+
+/* What is told quickly holds at every look, and what is said to be steady is: by an independent distance. */
+Test(calc_clearance_property, quick_bounds_and_steadiness_hold)
+{
+	enum { LOOKS = 32 };
+	int steady = 0, features = 0, told = 0;
+	for (int n = 0; n < 10000 / FEWER; n++) {
+		struct bench_body pair[2];
+		bench_pair((uint64_t)n + 90000, pair);
+		struct cell c = draw_cell(pair);
+		struct couple both = couple_of(&arena, &pair[0].body, &pair[1].body);
+		struct feature f = couple_look(&both, c.t);
+		struct moment middle = couple_moment(&both, &f);
+		struct stir stir = couple_stir(&both, c.t, c.h);
+		struct quick q = couple_quick(&stir, &c, &middle);
+		couple_widen(&both);
+		bool by_rate = stir_steady(&stir, &c, q.low), by_feature = couple_steady(&both, &f, &c);
+		double d[LOOKS + 1];
+		for (int i = 0; i <= LOOKS; i++) {
+			double u = 2.0 * i / LOOKS - 1;
+			d[i] = bench_distance(&pair[0].body, &pair[1].body, c.t + c.h * u);
+			double line = (c.before.distance * (1 - u) + c.after.distance * (1 + u)) / 2;
+			cr_assert_geq(d[i], q.low - 1e-9, "case %d", n);
+			cr_assert_leq(d[i], q.high + 1e-9, "case %d", n);
+			cr_assert_leq(fabs(d[i] - line), q.off + 1e-9, "case %d: %g", n, u);
+		}
+		for (int i = 0; i < LOOKS && (by_rate || by_feature); i++)
+			cr_assert((d[i + 1] - d[i]) * (d[LOOKS] - d[0]) >= -1e-12, "case %d: %d", n, i);
+		steady += by_rate;
+		features += by_feature;
+		told += q.off < stir.reach;
+		arena_release(&arena);
+	}
+	/* It is worth having: most cells are told, and many are steady. */
+	cr_expect_gt(told, 2000 / FEWER);
+	cr_expect_gt(steady, 500 / FEWER);
+	cr_expect_gt(features, 500 / FEWER);
 }
 
 /* Bounds hold: between straight lines through both low and both high values, at every look. In a
@@ -277,7 +364,8 @@ Test(calc_clearance_property, bounds_of_cells_hold)
 		struct cell c = draw_cell(pair);
 		struct couple both = couple_of(&arena, &pair[0].body, &pair[1].body);
 		struct feature f = couple_look(&both, c.t);
-		double reach = couple_widen(&both, c.h);
+		double reach = couple_stir(&both, c.t, c.h).reach;
+		couple_widen(&both);
 		struct bounds b = couple_bounds(&both, &f, &c, INFINITY);
 		cr_assert_float_eq(
 			f.distance, bench_distance(&pair[0].body, &pair[1].body, c.t), 1e-9);

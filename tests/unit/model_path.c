@@ -36,15 +36,19 @@ static const struct {
 	{"zones.a~b@leaf-1.facts.gap", "zones[a~b@leaf-1].facts.gap", "zones", "a~b@leaf-1", "facts.gap",
 		"zones[].facts.*"},
 	{"checks.stop-works", "checks[stop-works]", "checks", "stop-works", "", NULL},
-	{"functions[stop].subsystems[relay].paper", "functions[stop].subsystems[relay].paper", "functions", "stop", "paper",
+	{"functions[stop].subsystems[relay].paper",
+		"functions[stop].subsystems[relay].paper", "functions", "stop", "paper",
 		"functions[].subsystems[].paper"},
 	{"functions[stop].subsystems", "functions[stop].subsystems", "functions", "stop", "subsystems", NULL},
-	{"gate.dimensions.travel", "gate.dimensions.travel", NULL, NULL, "gate.dimensions.travel", "gate.dimensions.*"},
+	{"gate.dimensions.travel", "gate.dimensions.travel", NULL, NULL, "gate.dimensions.travel",
+		"gate.dimensions.*"},
 };
 
-static const char *const BAD[] = {"", "driv.thrust", "drive.thrusts", "devices[]", "devices[edge-1", "devices[edge-1]maker",
+static const char *const BAD[] = {"", "driv.thrust", "drive.thrusts", "devices[]", "devices[edge-1",
+	"devices[edge-1]maker",
 	"devices[edge-1].makers", "devices[a].b[c].d", "drive[a].thrust", "zones.", "zones.x.", "zones.x.was",
-	"functions[a].subsystems[].paper", "functions[a].subsystems[b].c[d].e", "functions[a].chains[b].paper", "drive.thrust.more"};
+	"functions[a].subsystems[].paper", "functions[a].subsystems[b].c[d].e", "functions[a].chains[b].paper",
+	"drive.thrust.more"};
 
 Test(model_path, reads_what_people_write)
 {
