@@ -118,6 +118,8 @@ static bool entry_known(const struct context *c, const char *id)
 		known = known || text_equal(l->input_rules[i].note.id, id);
 	for (size_t i = 0; i < l->causes_count; i++)
 		known = known || text_equal(l->causes[i].note.id, id);
+	for (size_t i = 0; i < l->tasks_count; i++)
+		known = known || text_equal(l->tasks[i].note.id, id);
 	for (size_t i = 0; i < l->pattern_count; i++)
 		known = known || text_equal(l->patterns[i].id, id);
 	return known;
@@ -203,6 +205,7 @@ static void decide_replaced(struct context *c)
 	REPLACED(requirements, "requirements")
 	REPLACED(standards, "standards")
 	REPLACED(regimes, "regimes")
+	REPLACED(tasks, "upkeep")
 #undef REPLACED
 	/* A firm's heading says which column is the force, and in which unit. */
 	for (size_t i = 0; c->result->point_count && i < l->pattern_count; i++)

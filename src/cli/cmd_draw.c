@@ -25,6 +25,8 @@ static enum exit_status run(struct session *s)
 	enum draw_outcome outcome = draw_job(&job, into, &result);
 	for (size_t i = 0; i < result.count; i++)
 		printf("%s\n", text_harmless(s->arena, result.files[i]));
+	for (size_t i = 0; i < result.removed_count; i++)
+		print_error(s, result.removed[i], session_words(s, "draw-removed"));
 	switch (outcome) {
 	case DRAW_INPUT:
 		findings_sort(&job.findings);

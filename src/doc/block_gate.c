@@ -153,6 +153,37 @@ void block_description(struct builder *b)
 	changes_table(b);
 }
 
+static void task_row(struct builder *b, struct doc_node *t, const struct lib_task *task, bool sure)
+{
+	const char *why = phrasebook_part(b->input->phrasebook, "upkeep", task->note.id, "text");
+	struct doc_row *row = doc_row(b->document, t);
+	cell(b, row, 0, title_of(b, "upkeep", &task->note));
+	if (!sure)
+		spans_add(b->arena, cell_line(b, row, 0), label(b, "may-apply"), SPAN_GREY);
+	cell(b, row, 1, task->interval.value > 0 ? label_with(b, "at-least-every", "interval",
+		quantity_text(b->arena, task->interval)) : label(b, "every-visit"));
+	cell(b, row, 2, task->reason ? task->reason : why ? why : "–");
+	cell(b, row, 3, source_text(b, task->note.source, task->note.standing));
+}
+
+/* What may concern this gate, in the order of the library. */
+static void tasks_table(struct builder *b)
+{
+	static const struct column columns[] = {{"upkeep-task", 0.38, 48, ALIGN_LEFT},
+		{"how-often", 0.14, 24, ALIGN_LEFT}, {"upkeep-reason", 0.34, 40, ALIGN_LEFT},
+		{"source", 0.28, 32, ALIGN_LEFT}};
+	const struct library *l = b->assessment->library;
+	struct doc_node *t = NULL;
+	for (size_t i = 0; i < l->tasks_count; i++) {
+		const struct rule *when = l->tasks[i].when;
+		enum truth due = when ? rule_test(b->arena, when, b->input->names).truth : TRUTH_YES;
+		if (due == TRUTH_NO)
+			continue;
+		t = t ? t : table_add(b, "summary-upkeep-tasks", columns, COUNT_OF(columns));
+		task_row(b, t, &l->tasks[i], due == TRUTH_YES);
+	}
+}
+
 void block_upkeep(struct builder *b)
 {
 	static const char *const paths[] = {"upkeep.interval", "upkeep.reason", "upkeep.by",
@@ -164,6 +195,7 @@ void block_upkeep(struct builder *b)
 	if (fact_given(interval) && fact_given(use))
 		facts_row(b, t, label(b, "first-visit"), date_text(b->arena,
 			date_add_months(use->date, (int)interval->quantity.value)));
+	tasks_table(b);
 }
 
 /* ---- papers and photographs -------------------------------------------------------------------- */

@@ -14,6 +14,7 @@ struct draft {
 	const char *id, *replaces; /* id: NULL when there is none to be had */
 	bool overlay, known; /* known: read while building, and tested */
 	size_t order; /* in which it was added; a replacement takes the order of what it replaces */
+	const struct node *replaced; /* what it replaces, as written, or NULL */
 	bool dropped;
 };
 
@@ -196,6 +197,7 @@ static void resolve_run(struct lib_reader *r, struct draft **run, size_t count)
 		if (run[i]->replaces && !current->overlay) {
 			current->dropped = true;
 			run[i]->order = current->order;
+			run[i]->replaced = current->node;
 			current = run[i];
 		} else {
 			refuse_duplicate(r, current, run[i]);
@@ -237,6 +239,28 @@ static void resolve(struct lib_reader *r, struct draft **sorted, size_t count)
 	}
 }
 
+/* A measure that takes the place of another asks what that asked, unless it says what it asks. */
+static const struct node *with_asks(struct arena *a, const struct draft *d)
+{
+	const struct node *n = d->node;
+	if (d->group != GROUP_MEASURES || !d->replaced || node_get(n, "asks"))
+		return n;
+	const struct node *old = d->replaced;
+	for (size_t i = 0; i < old->count; i++) {
+		if (!text_equal(old->pairs[i].key, "asks"))
+			continue;
+		struct node *joined = arena_alloc(a, sizeof *joined);
+		struct node_pair *pairs = arena_array(a, n->count + 1, sizeof *pairs);
+		memcpy(pairs, n->pairs, n->count * sizeof *pairs);
+		pairs[n->count] = old->pairs[i];
+		*joined = *n;
+		joined->pairs = pairs;
+		joined->count++;
+		return joined;
+	}
+	return n;
+}
+
 static void fill_group(
 	struct lib_reader *r, enum lib_group_id group, struct draft **entries, size_t count)
 {
@@ -254,7 +278,7 @@ static void fill_group(
 		r->overlay = entries[i]->overlay;
 		r->replaced = r->replaced || (r->overlay && entries[i]->replaces);
 		r->known = entries[i]->known;
-		library_read_entry(r, group, entries[i]->node, entry_path(&r->bind, entries[i], i),
+		library_read_entry(r, group, with_asks(r->bind.arena, entries[i]), entry_path(&r->bind, entries[i], i),
 			array + i * g->table->size);
 	}
 }

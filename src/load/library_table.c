@@ -378,6 +378,13 @@ static const struct lib_row REGIME_ROWS[] = {
 };
 static const struct lib_table REGIME = TABLE(lib_regime, REGIME_ROWS, TABLE_NO_PLACE, NULL);
 
+static const struct lib_row TASK_ROWS[] = {
+	ROW(lib_task, "when", ROW_RULE, when),
+	ROW_WITH(lib_task, "interval", ROW_QUANTITY, interval, .dim = &DIM_MONTHS, .field = "upkeep.interval"),
+	ROW(lib_task, "reason", ROW_TEXT, reason),
+};
+static const struct lib_table TASK = TABLE(lib_task, TASK_ROWS, TABLE_NO_PLACE, NULL);
+
 static const struct lib_row LEG_ROWS[] = {
 	ROW_WITH(lib_leg, "asks", ROW_WORDS, asks, .required = true, .refers = REFERS_FIELD),
 	ROW(lib_leg, "cautions", ROW_WORDS, cautions),
@@ -424,6 +431,7 @@ const struct lib_group LIB_GROUPS[GROUP_COUNT] = {
 	[GROUP_REQUIREMENTS] = GROUP("requirements", REQUIREMENT, requirements, true),
 	[GROUP_STANDARDS] = GROUP("standards", STANDARD, standards, true),
 	[GROUP_REGIMES] = GROUP("regimes", REGIME, regimes, true),
+	[GROUP_TASKS] = GROUP("upkeep", TASK, tasks, true),
 	[GROUP_LEGS] = GROUP("legs", LEG, legs, true),
 	/* Their patterns are compiled into the library from the entries read. */
 	[GROUP_HEADERS] = {"recording-headers", &HEADER, 0, 0, true},

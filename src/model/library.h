@@ -171,6 +171,7 @@ struct lib_need {
 
 /* YAML group `measures`: {id, step: design|safeguard|information, protection: A..E, answers:
  * [kinds], never: [kinds], asks: [field…], needs: [...]}. A kind in neither list is not answered.
+ * One that replaces another and has no `asks` asks what that asked; `asks: []` asks nothing.
  * Each zone that lists the measure for some hazard asks the measure's questions too, once it is
  * chosen; a question of the zone with the same id wins. */
 struct lib_measure {
@@ -353,6 +354,16 @@ struct lib_regime {
 	size_t item_count;
 };
 
+/* What is looked after, and how often. YAML group `upkeep`, in the order in which they are printed: {id, when: rule
+ * (as far as it is not known, the task stands), interval: 12 months (at least so often; absent: on every visit),
+ * reason (of a firm's own)}. Title and text, which is the reason, are words: upkeep.<id>. */
+struct lib_task {
+	struct lib_note note;
+	const struct rule *when;
+	struct quantity interval; /* 0: on every visit */
+	const char *reason;       /* or NULL */
+};
+
 /* One leg of the walk round the gate. YAML group `legs`, in the order in which they are walked: {id, asks: [paths of
  * the field table, or of lists, in the order asked], cautions: [ids], shows: plan|zones|forces|open (what
  * stands there to be looked at)}. Title and text are words: legs.<id>. */
@@ -382,6 +393,7 @@ struct library {
 	LIBRARY_GROUP(requirement, requirements);
 	LIBRARY_GROUP(standard, standards);
 	LIBRARY_GROUP(regime, regimes);
+	LIBRARY_GROUP(task, tasks);
 	LIBRARY_GROUP(leg, legs);
 	const struct recording_pattern *patterns;
 	size_t pattern_count;

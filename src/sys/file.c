@@ -277,6 +277,11 @@ enum file_outcome file_write(struct arena *a, const char *path, const void *byte
 	return folder_flush(folder) == 0 ? FILE_FINE : FILE_FAILED;
 }
 
+enum file_outcome file_remove(const char *path)
+{
+	return unlink(path) == 0 ? FILE_FINE : errno == ENOENT ? FILE_ABSENT : FILE_FAILED;
+}
+
 const char *file_reason(enum file_outcome outcome, int error)
 {
 	static const char *const REASONS[] = {

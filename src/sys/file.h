@@ -52,6 +52,9 @@ enum file_outcome file_inside(struct arena *a, const char *root, const char *nam
  * after FILE_FAILED no temporary file is left. An old file's permissions are kept. */
 enum file_outcome file_write(struct arena *a, const char *path, const void *bytes, size_t length);
 
+/* Removes the plain file or link `path`; a folder is FILE_FAILED. */
+enum file_outcome file_remove(const char *path);
+
 /* Words for an outcome other than FILE_FINE: "no such file", or what the system said. Constant. */
 const char *file_reason(enum file_outcome outcome, int error);
 

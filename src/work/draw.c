@@ -7,6 +7,7 @@
 #include "assess/assess.h"
 #include "base/text.h"
 #include "doc/block.h"
+#include "sys/digest.h"
 #include "sys/file.h"
 #include "sys/folder.h"
 #include "type/svg.h"
@@ -101,28 +102,106 @@ static struct sheets make_sheets(struct job *job, struct draw_result *result)
 	return s;
 }
 
+/* The last line of each file says what stands above it, so that a file in which somebody has drawn is told from
+ * one that is as it was written. */
+static const char SEAL[] = "<!-- SHA-256 of what stands above: ";
+static const char SEAL_END[] = " -->\n";
+
+static const char *seal_of(struct arena *a, const char *bytes, size_t length)
+{
+	return arena_format(a, "%s%s%s", SEAL, digest_text(a, digest_of(bytes, length)), SEAL_END);
+}
+
+static bool is_sealed(struct arena *a, const struct file_bytes *file)
+{
+	enum { DIGITS = 2 * DIGEST_SIZE };
+	const size_t size = sizeof SEAL - 1 + DIGITS + sizeof SEAL_END - 1;
+	if (file->length < size)
+		return false;
+	const char *end = file->bytes + file->length - size;
+	return text_equal(end, seal_of(a, file->bytes, file->length - size));
+}
+
+static bool is_own_name(const char *name)
+{
+	return text_equal(name, "plan.svg") || text_equal(name, "elevation.svg") ||
+	       (text_begins(name, "clearance-") && text_ends(name, ".svg"));
+}
+
+static int compare_names(const void *x, const void *y)
+{
+	return strcmp(*(const char *const *)x, *(const char *const *)y);
+}
+
+static const char **names_of(struct arena *a, const struct sheets *s)
+{
+	const char **names = arena_array(a, s->count, sizeof *names);
+	for (size_t i = 0; i < s->count; i++)
+		names[i] = s->items[i].name;
+	if (s->count)
+		qsort(names, s->count, sizeof *names, compare_names);
+	return names;
+}
+
+/* Drawings of an earlier state of the job would pass for drawings of this one. Returns the first that cannot be
+ * removed, or NULL. */
+static const char *remove_old(struct arena *a, const char *into, const struct sheets *s,
+	struct draw_result *result)
+{
+	enum { CAP = 16 * 1024 * 1024 };
+	struct folder_list list;
+	const char **names = names_of(a, s);
+	if (folder_list(a, into, &list) != FILE_FINE)
+		return NULL;
+	result->removed = arena_array(a, list.count, sizeof *result->removed);
+	for (size_t i = 0; i < list.count; i++) {
+		const struct folder_entry *e = &list.items[i];
+		struct file_bytes file;
+		if (e->kind != FILE_KIND_PLAIN || !is_own_name(e->name) ||
+			(s->count && bsearch(&e->name, names, s->count, sizeof *names, compare_names)))
+			continue;
+		const char *path = folder_join(a, into, e->name);
+		if (file_read(a, path, CAP, &file) != FILE_FINE || !is_sealed(a, &file))
+			continue;
+		if (file_remove(path) != FILE_FINE)
+			return path;
+		result->removed[result->removed_count++] = path;
+	}
+	return NULL;
+}
+
+/* Writes each in turn; `*path`: the one that failed. */
+static enum file_outcome write_all(struct arena *a, const char *into, const struct sheets *s,
+	struct draw_result *result, const char **path)
+{
+	enum file_outcome outcome = folder_make(a, into);
+	*path = into;
+	result->files = arena_array(a, s->count, sizeof *result->files);
+	for (size_t i = 0; outcome == FILE_FINE && i < s->count; i++) {
+		struct buf out;
+		buf_init(&out, a);
+		svg_write(&out, s->items[i].drawing, s->items[i].title, s->items[i].description);
+		buf_put(&out, seal_of(a, out.bytes, out.length));
+		*path = folder_join(a, into, s->items[i].name);
+		outcome = file_write(a, *path, out.bytes, out.length);
+		if (outcome == FILE_FINE)
+			result->files[result->count++] = *path;
+	}
+	return outcome;
+}
+
 enum draw_outcome draw_job(struct job *job, const char *into, struct draw_result *result)
 {
 	*result = (struct draw_result){0};
 	if (!job->assessment || findings_worst(&job->findings) == FINDING_INPUT)
 		return DRAW_INPUT;
 	struct sheets s = make_sheets(job, result);
-	if (!s.count)
-		return DRAW_NOTHING;
-	enum file_outcome outcome = folder_make(job->arena, into);
-	const char *path = into;
-	result->files = arena_array(job->arena, s.count, sizeof *result->files);
-	for (size_t i = 0; outcome == FILE_FINE && i < s.count; i++) {
-		struct buf out;
-		buf_init(&out, job->arena);
-		svg_write(&out, s.items[i].drawing, s.items[i].title, s.items[i].description);
-		path = folder_join(job->arena, into, s.items[i].name);
-		outcome = file_write(job->arena, path, out.bytes, out.length);
-		if (outcome == FILE_FINE)
-			result->files[result->count++] = path;
-	}
+	const char *path = NULL;
+	enum file_outcome outcome = s.count ? write_all(job->arena, into, &s, result, &path) : FILE_FINE;
+	if (outcome == FILE_FINE && (path = remove_old(job->arena, into, &s, result)))
+		outcome = FILE_FAILED;
 	if (outcome == FILE_FINE)
-		return DRAW_FINE;
+		return s.count ? DRAW_FINE : DRAW_NOTHING;
 	result->why = arena_format(job->arena, "%s: %s", path, file_reason(outcome, errno));
 	return DRAW_FAILED;
 }

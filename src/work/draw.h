@@ -14,13 +14,16 @@ enum draw_outcome {
 struct draw_result {
 	const char **files;  /* written */
 	size_t count;
+	const char **removed; /* drawings of an earlier state, which the gate no longer has */
+	size_t removed_count;
 	const char *missing[2]; /* names of drawings that were left out: their dimensions are not on record */
 	size_t missing_count;
 	size_t left_out;     /* bodies whose dimensions are not all on record */
 	const char *why;     /* DRAW_FAILED: what happened */
 };
 
-/* Writes into `into`, which is made when missing. */
+/* Writes into `into`, which is made when missing. What it drew there before and the gate no longer has, it removes: a
+ * plain file by one of its own names which still is as it was written. */
 enum draw_outcome draw_job(struct job *job, const char *into, struct draw_result *result);
 
 #endif

@@ -304,6 +304,7 @@ static void explain_rest(struct reference *r)
 	PLAIN(requirements, "requirements")
 	PLAIN(standards, "standards")
 	PLAIN(regimes, "regimes")
+	PLAIN(tasks, "upkeep")
 	PLAIN(plans, "force-plans")
 	PLAIN(protections, "protection")
 #undef PLAIN

@@ -169,10 +169,41 @@ static void zone_entries(struct writer *w)
 	}
 }
 
+/* Of a gate that is not described yet only what its type says is known. */
+static struct value type_known(void *subject, const char *name)
+{
+	const struct lib_type *type = ((const struct writer *)subject)->type;
+	if (text_equal(name, "gate.type"))
+		return value_of_word(type->note.id);
+	if (text_equal(name, "gate.family"))
+		return value_of_word(type->family);
+	if (text_equal(name, "gate.movement"))
+		return value_of_word(type->movement);
+	return value_unknown();
+}
+
+static struct value nothing_called(void *subject, const char *function, const struct value *arguments, size_t count)
+{
+	(void)subject;
+	(void)function;
+	(void)arguments;
+	(void)count;
+	return value_unknown();
+}
+
+static struct rule_names names_of(struct writer *w)
+{
+	return (struct rule_names){w, type_known, nothing_called};
+}
+
+/* The checks that cannot be due at a gate of this type are left out. */
 static void check_entries(struct writer *w)
 {
+	struct rule_names names = names_of(w);
 	for (size_t i = 0; i < w->library->checks_count; i++) {
 		const struct lib_check *c = &w->library->checks[i];
+		if (c->when && rule_test(w->arena, c->when, &names).truth == TRUTH_NO)
+			continue;
 		line(w, 1, "", c->note.id, "", phrasebook_part(w->words, "checks", c->note.id, "title"));
 		item(w, 2, "checks", "");
 		if (c->ask_count) {
@@ -245,27 +276,11 @@ static void list(struct writer *w, const struct field_list *l)
 		buf_format(&w->out, "#%s\n", p);
 }
 
-static struct value nothing_known(void *subject, const char *name)
-{
-	(void)subject;
-	(void)name;
-	return value_unknown();
-}
-
-static struct value nothing_called(void *subject, const char *function, const struct value *arguments, size_t count)
-{
-	(void)subject;
-	(void)function;
-	(void)arguments;
-	(void)count;
-	return value_unknown();
-}
-
 /* As many leaves as the type has whatever its dimensions are; one where that depends on them. */
-static size_t leaves_of(const struct writer *w)
+static size_t leaves_of(struct writer *w)
 {
-	static const struct rule_names NOTHING = {NULL, nothing_known, nothing_called};
-	struct value v = w->type->leaves ? rule_value(w->arena, w->type->leaves, &NOTHING) : value_unknown();
+	struct rule_names names = names_of(w);
+	struct value v = w->type->leaves ? rule_value(w->arena, w->type->leaves, &names) : value_unknown();
 	return v.kind == VALUE_QUANTITY && v.quantity.value >= 1 && v.quantity.value <= 8
 		       ? (size_t)v.quantity.value
 		       : 1;

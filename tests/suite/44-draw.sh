@@ -11,7 +11,7 @@ if command -v xmllint >/dev/null; then
 elif command -v python3 >/dev/null; then
 	reader() { python3 -c 'import sys, xml.dom.minidom; xml.dom.minidom.parse(sys.argv[1])' "$1"; }
 else
-	reader() { head -n 1 "$1" | grep -q '^<?xml' && tail -n 1 "$1" | grep -qx '</svg>'; }
+	reader() { head -n 1 "$1" | grep -q '^<?xml' && tail -n 2 "$1" | head -n 1 | grep -qx '</svg>'; }
 fi
 
 for job in examples/*/gate.yaml; do
@@ -72,6 +72,27 @@ sed -i 's/^    post-height: .*/    post-height: unknown/' "$work/half/gate.yaml"
 expect "without the height of the posts" 0 "$pintle" draw "$work/half" --into "$work/half/drawn"
 check "the plan is drawn" [ -s "$work/half/drawn/plan.svg" ]
 check "what is left out is said" grep -q 'not drawn, because' "$work/err"
+
+# ---- what the gate no longer has ----------------------------------------------------------------------
+
+cp -r examples/quillmere-house "$work/changed"
+expect "a gate with a pillar is drawn" 0 "$pintle" draw "$work/changed"
+old=$work/changed/bound/clearance-leaf-lamp-pillar-leaf-2.svg
+check "the pillar has its chart" [ -s "$old" ]
+cp "$old" "$work/changed/bound/clearance-mine.svg"
+sed -i 's|</svg>|<text>my own</text></svg>|' "$work/changed/bound/clearance-mine.svg"
+echo "a note" >"$work/changed/bound/clearance-note.svg"
+cp "$old" "$work/changed/bound/kept.svg"
+ln -s kept.svg "$work/changed/bound/clearance-link.svg"
+sed -i 's/lamp-pillar/lantern-post/g' "$work/changed/gate.yaml"
+expect "the pillar is called otherwise, and it is drawn again" 0 "$pintle" draw "$work/changed"
+check "it has the new chart" [ -s "$work/changed/bound/clearance-leaf-lantern-post-leaf-2.svg" ]
+check "the old one is gone" [ ! -e "$old" ]
+check "which is said" grep -q 'clearance-leaf-lamp-pillar-leaf-2.svg: removed' "$work/err"
+for kept in clearance-mine clearance-note clearance-link kept; do
+	check "what is not its own stays: $kept.svg" [ -e "$work/changed/bound/$kept.svg" ]
+done
+check "nothing else was removed" [ "$(grep -c ': removed' "$work/err")" = "$(grep -c 'lamp-pillar' "$work/err")" ]
 
 # ---- names ------------------------------------------------------------------------------------------
 

@@ -631,6 +631,50 @@ Test(load_library, a_zone_asks_what_its_measures_ask)
 	expect(arena_format(&a, GUARD, "length"), "");
 }
 
+/* The zone of the guard, and a firm's own in its place that says nothing or something of what it asks. */
+static void replace_guard(const char *asks)
+{
+	findings_init(&found, &a);
+	memset(&library, 0, sizeof library);
+	cr_assert(add(arena_format(&a, GUARD GUARDED("", "guard"), "length"), "a.yaml", false));
+	const char *firm = "library: 1\nmeasures:\n  - {replaces: guard, title: Ours, source: house rule 2, "
+			   "step: safeguard, answers: [crushing]%s}\n";
+	cr_assert(add(arena_format(&a, firm, asks), "firm.yaml", true));
+	library_finish(&a, &library, &found);
+	cr_expect_str_eq(listed(), "");
+	cr_expect_str_eq(library_measure(&library, "guard")->note.title, "Ours");
+}
+
+Test(load_library, a_measure_in_the_place_of_another_asks_what_that_asked)
+{
+	replace_guard("");
+	cr_expect_eq(library_measure(&library, "guard")->ask_count, 2);
+	cr_expect_str_eq(asked(2, "opening")->words, "measures.guard.facts.opening");
+	cr_expect_str_eq(rule_text(asked(2, "shape")->when), "(chosen('guard') and (here.opening > 0 mm))");
+	cr_expect_eq(library_measure(&library, "guard")->need_count, 0, "nothing else is taken over");
+	replace_guard(", asks: []");
+	asked(0, "");
+	replace_guard(", asks: [{id: width, is: length}]");
+	cr_expect_not_null(asked(1, "width"));
+}
+
+Test(load_library, what_is_looked_after)
+{
+	expect("library: 1\nupkeep:\n"
+	       "  - {id: a, standing: practice, when: gate.family = 'swing', interval: 12 months, reason: wear}\n"
+	       "  - {id: b, standing: practice}\n", "");
+	cr_assert_eq(library.tasks_count, 2);
+	cr_expect_str_eq(rule_text(library.tasks[0].when), "gate.family = 'swing'");
+	cr_expect_str_eq(quantity_text(&a, library.tasks[0].interval), "12 months");
+	cr_expect_str_eq(library.tasks[0].reason, "wear");
+	cr_expect_null(library.tasks[1].when);
+	cr_expect_eq(library.tasks[1].interval.value, 0, "on every visit");
+	expect("library: 1\nupkeep:\n  - {id: a, standing: practice, when: leaf.mass > 1 kg}\n",
+		"rule-name 3:39 upkeep[a].when\n");
+	expect("library: 1\nupkeep:\n  - {id: a, standing: practice, interval: 2 m}\n",
+		"value-dimension 3:43 upkeep[a].interval\n");
+}
+
 Test(load_library, a_zone_is_asked_so_much_and_no_more)
 {
 	const char *head = "library: 1\nmeasures:\n  - id: m\n    standing: practice\n    step: safeguard\n"
