@@ -4,8 +4,8 @@
 
 #include "base/text.h"
 
-const struct command *const COMMANDS[] = {&COMMAND_NEW, &COMMAND_CHECK, &COMMAND_CURVE, &COMMAND_DRAW, &COMMAND_BIND,
-	&COMMAND_RECKON, &COMMAND_EXPLAIN, NULL};
+const struct command *const COMMANDS[] = {&COMMAND_NEW, &COMMAND_WALK, &COMMAND_CHECK,
+	&COMMAND_CURVE, &COMMAND_DRAW, &COMMAND_BIND, &COMMAND_RECKON, &COMMAND_EXPLAIN, NULL};
 
 const char *session_option(const struct session *s, const char *name)
 {

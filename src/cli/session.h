@@ -47,7 +47,7 @@ struct session {
 };
 
 extern const struct command COMMAND_NEW, COMMAND_CHECK, COMMAND_CURVE, COMMAND_RECKON, COMMAND_EXPLAIN,
-	COMMAND_BIND, COMMAND_DRAW;
+	COMMAND_BIND, COMMAND_DRAW, COMMAND_WALK;
 
 /* All commands, ended by NULL. */
 extern const struct command *const COMMANDS[];

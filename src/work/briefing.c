@@ -65,19 +65,31 @@ static void tell_leg(struct telling *t)
 
 /* ---- zones ------------------------------------------------------------------------------------- */
 
-static void tell_hazard(struct telling *t, const struct hazard_result *h)
+static const char *hazard_tail(struct telling *t, const struct lib_hazard *l)
 {
-	const struct lib_hazard *l = h->hazard;
 	struct finding_value who = {"who", joined(t, "choices", l->who), NULL};
 	struct finding_value arises = {"arises", joined(t, "choices", l->arises), &who};
 	struct finding_value harm = {"harm", words(t, "choices", l->harm ? l->harm : "serious"), &arises};
-	struct finding_value kind = {"kind", part(t, "hazards", l->kind, "title"), &harm};
-	tell(t, TOLD_ITEM, phrase_fill(t->arena, words(t, "walk", "hazard"), &kind));
-	if (*h->shown)
-		tell(t, TOLD_DETAIL,
-			arena_format(t->arena, "%s: %s",
-				words(t, "walk", h->designed_out ? "is-out" : "not-out"),
-				h->shown));
+	return phrase_fill(t->arena, words(t, "walk", "hazard"), &harm);
+}
+
+/* Kinds that hurt the same people in the same way are told together. */
+static void tell_hazards(struct telling *t, const struct zone_result *z)
+{
+	for (size_t i = 0; i < z->hazard_count; i++) {
+		const struct hazard_result *h = &z->hazards[i];
+		const char *tail = hazard_tail(t, h->hazard);
+		struct buf kinds;
+		buf_init(&kinds, t->arena);
+		buf_put(&kinds, part(t, "hazards", h->hazard->kind, "title"));
+		while (i + 1 < z->hazard_count && text_equal(z->hazards[i + 1].shown, h->shown) &&
+			text_equal(hazard_tail(t, z->hazards[i + 1].hazard), tail))
+			buf_format(&kinds, ", %s", part(t, "hazards", z->hazards[++i].hazard->kind, "title"));
+		tell(t, TOLD_ITEM, arena_format(t->arena, "%s: %s", kinds.bytes, tail));
+		if (*h->shown)
+			tell(t, TOLD_DETAIL, arena_format(t->arena, "%s: %s",
+				words(t, "walk", h->designed_out ? "is-out" : "not-out"), h->shown));
+	}
 }
 
 static const char *millimetres(const struct telling *t, double m)
@@ -97,7 +109,7 @@ static const char *parts_of(const struct telling *t, unsigned parts)
 
 static void tell_clearance(struct telling *t, const struct clearance_result *r)
 {
-	const char *other = r->b ? r->b->name : words(t, "labels", "the-ground");
+	const char *other = r->b ? r->b->name : words(t, "labels-doc", "the-ground");
 	for (size_t i = 0; i < r->stretch_count; i++) {
 		const struct clearance_stretch *s = &r->stretches[i];
 		if (!s->kinds)
@@ -145,7 +157,7 @@ static const char *need_words(const struct telling *t, const struct lib_need *n)
 		[NEED_WITH] = {"with", "measures"}};
 	struct buf b;
 	buf_init(&b, t->arena);
-	buf_put(&b, words(t, "labels", arena_format(t->arena, "need-%s", KINDS[n->kind].label)));
+	buf_put(&b, words(t, "labels-doc", arena_format(t->arena, "need-%s", KINDS[n->kind].label)));
 	for (size_t i = 0; i < n->names.count; i++) {
 		const char *title = phrasebook_part(t->job->words, KINDS[n->kind].group, n->names.items[i], "title");
 		buf_format(&b, "%s%s", i ? ", " : ": ", title ? title : words(t, "choices", n->names.items[i]));
@@ -207,13 +219,12 @@ static void tell_zone(struct telling *t)
 	struct finding_value where = {"where",
 		z->clearance ? z->key
 		: z->leaf    ? z->leaf->id
-			     : words(t, "labels", "whole-gate"),
+			     : words(t, "labels-doc", "whole-gate"),
 		&title};
 	struct finding_value number = {"number", arena_format(t->arena, "%d", z->number), &where};
 	tell(t, TOLD_HEADING, phrase_fill(t->arena, words(t, "walk", "zone"), &number));
 	tell(t, TOLD_TEXT, part(t, "zones", z->zone->note.id, "text"));
-	for (size_t i = 0; i < z->hazard_count; i++)
-		tell_hazard(t, &z->hazards[i]);
+	tell_hazards(t, z);
 	tell_geometry(t, z);
 	tell_least(t, z);
 	tell_measures(t, z);

@@ -174,8 +174,9 @@ static const char *form_of(struct asking *q, enum field_kind kind, const struct 
 	struct finding_value to = {"high", high ? high : "", NULL}, from = {"low", low ? low : "", &to};
 	struct finding_value unit = {"units", units, &from},
 			     name = {"what", what ? what : walk_words(q, "a-number"), &unit};
-	bool plain = kind == FIELD_QUANTITY && !*units;
-	const char *form = phrase_fill(q->arena, walk_words(q, plain ? "form-number" : FORMS[kind]), &name);
+	bool quantity = kind == FIELD_QUANTITY, length = quantity && dim && dimension_equal(*dim, DIM_LENGTH);
+	const char *key = quantity && !*units ? "form-number" : length ? "form-length" : FORMS[kind];
+	const char *form = phrase_fill(q->arena, walk_words(q, key), &name);
 	if (!low || !high)
 		return form;
 	return arena_format(q->arena, "%s %s", form, phrase_fill(q->arena, walk_words(q, "form-range"), &name));
