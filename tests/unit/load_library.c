@@ -637,9 +637,11 @@ static void replace_guard(const char *asks)
 	findings_init(&found, &a);
 	memset(&library, 0, sizeof library);
 	cr_assert(add(arena_format(&a, GUARD GUARDED("", "guard"), "length"), "a.yaml", false));
-	const char *firm = "library: 1\nmeasures:\n  - {replaces: guard, title: Ours, source: house rule 2, "
-			   "step: safeguard, answers: [crushing]%s}\n";
-	cr_assert(add(arena_format(&a, firm, asks), "firm.yaml", true));
+	cr_assert(add(arena_format(&a,
+			      "library: 1\nmeasures:\n  - {replaces: guard, title: Ours, source: house rule 2, "
+			      "step: safeguard, answers: [crushing]%s}\n",
+			      asks),
+		"firm.yaml", true));
 	library_finish(&a, &library, &found);
 	cr_expect_str_eq(listed(), "");
 	cr_expect_str_eq(library_measure(&library, "guard")->note.title, "Ours");
