@@ -17,8 +17,8 @@ void cases_close(struct cases *c);
 /* The case of that measure, or NULL. */
 const struct node *cases_measure(const struct cases *c, const char *id);
 
-/* A record that the zone's case names, counted from 0, or that has the zone as it is where it names none; NULL after the
- * last. */
+/* A record that the zone's case names, counted from 0; where it names none, one that has the zone as it is. NULL after
+ * the last. */
 const struct gate_record *case_record(const struct cases *c, const struct node *zone_case, size_t number);
 
 /* A list under `key`; one entry for anything else there; none where there is nothing. */

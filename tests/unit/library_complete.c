@@ -182,7 +182,8 @@ Test(library_complete, unconditional_is_what_has_no_rule)
 					cr_expect_null(z->hazards[h].designed_out, "%s:%d: %s can be designed out",
 						items[k]->at.file, items[k]->at.line, items[k]->text);
 				}
-			cr_expect(found, "%s:%d: the zone has no %s", items[k]->at.file, items[k]->at.line, items[k]->text);
+			cr_expect(found, "%s:%d: the zone has no %s", items[k]->at.file, items[k]->at.line,
+				items[k]->text);
 		}
 	}
 }

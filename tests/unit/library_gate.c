@@ -195,19 +195,21 @@ void gate_set(struct gate *g, const struct node *sets, const char *const *keys, 
 		if (value->kind == NODE_SCALAR && value->plain && text_equal(value->text, "here"))
 			value = patch_words(&g->arena, keys, count);
 		bool fact = text_begins(path, "here."), entry = text_begins(path, "zone.");
+		const char *name = path + strlen("here.");
 		if (!fact && !entry)
 			patch_set(&g->arena, g->tree, path, value);
 		for (size_t k = 0; (fact || entry) && k < count; k++)
-			if (entry || asked(g, keys[k], path + strlen("here.")))
-				gate_enter(g, keys[k], fact ? arena_format(&g->arena, "facts.%s", path + strlen("here."))
-							   : path + strlen("zone."), value);
+			if (entry)
+				gate_enter(g, keys[k], name, value);
+			else if (asked(g, keys[k], name))
+				gate_enter(g, keys[k], arena_format(&g->arena, "facts.%s", name), value);
 	}
 }
 
 /* ---- judging --------------------------------------------------------------------------------------- */
 
-/* 0.1 s nothing, half a sine of 0.2 s to the peak, what is held from 1.1 s to 2 s, nothing until 5.3 s. The nth blow has a
- * millionth of its peak less than the one before, so that no two are alike. */
+/* 0.1 s nothing, half a sine of 0.2 s to the peak, what is held from 1.1 s to 2 s, nothing until 5.3 s. The nth blow
+ * has a millionth of its peak less than the one before, so that no two are alike. */
 static struct recording *blow_of(struct workshop *s, const char *shape, size_t number)
 {
 	struct gate_blows *b = s->blows;

@@ -63,7 +63,8 @@ void gate_answer(struct gate *g, const char *key, const char *as, const char *co
  * the zone does not ask are left out. The value `here` stands for all keys. */
 void gate_set(struct gate *g, const struct node *sets, const char *const *keys, size_t count);
 
-/* Judges; force tests that are planned and not on record are made, three each. Input that cannot be read ends the test. */
+/* Judges; force tests that are planned and not on record are made, three each. Input that cannot be read ends the
+ * test. */
 void gate_judge(struct gate *g);
 
 const struct zone_result *gate_zone(const struct gate *g, const char *key);

@@ -106,8 +106,8 @@ static void check_hazard(struct gate *g, const struct choice *x, const char *key
 	const char *at = case_place(g, x->measure_case), *id = x->measure->note.id;
 	if (record_answers(g->from, zone_of(g, key)->note.id, h->kind))
 		return;
-	cr_expect(r && !r->designed_out, "%s: %s in %s: what is enough for %s takes away %s", at, key, g->from->name, id,
-		h->kind);
+	cr_expect(r && !r->designed_out, "%s: %s in %s: what is enough for %s takes away %s", at, key, g->from->name,
+		id, h->kind);
 	if (!r || r->designed_out)
 		return;
 	if (right(h, x->measure))
@@ -132,8 +132,8 @@ static void check_zone(struct gate *g, const struct choice *x, const char *key)
 		possible = possible || right(&z->hazards[i], x->measure);
 	}
 	if (!listed(z, x->measure))
-		cr_expect(gate_finds(g, "measure-idle", key, "measure", id), "%s: %s in %s: nobody says that %s is idle", at,
-			key, g->from->name, id);
+		cr_expect(gate_finds(g, "measure-idle", key, "measure", id),
+			"%s: %s in %s: nobody says that %s is idle", at, key, g->from->name, id);
 	else
 		cr_expect(m->counts && !gate_finds(g, "need-open", key, "measure", id) &&
 				gate_finds(g, "measure-cannot", key, "measure", id) == !possible,
@@ -180,14 +180,14 @@ static void check_lack(struct gate *g, const struct lack *l, const char *how)
 		bool own = &m->needs[i] == l->need, told = gate_finds(g, "need-open", l->key, "words", words);
 		/* What another measure has to do fails with it. */
 		cr_expect(told == own || (told && m->needs[i].kind == NEED_WITH),
-			"%s: %s in %s, %s of %s (%s): %s is %s%s", at, l->key, g->from->name, l->need->id, m->note.id, how,
-			m->needs[i].id, told ? "open" : "met", gate_told(g, l->key));
+			"%s: %s in %s, %s of %s (%s): %s is %s%s", at, l->key, g->from->name, l->need->id, m->note.id,
+			how, m->needs[i].id, told ? "open" : "met", gate_told(g, l->key));
 	}
 	cr_expect_not(gate_measure(g, l->key, m->note.id)->counts, "%s: %s counts", at, m->note.id);
 	for (size_t i = 0; i < z->hazard_count; i++)
 		cr_expect(!right(&z->hazards[i], m) || open_there(g, l->key, z->hazards[i].kind),
-			"%s: %s in %s, %s of %s (%s): %s is answered%s", at, l->key, g->from->name, l->need->id, m->note.id,
-			how, z->hazards[i].kind, gate_told(g, l->key));
+			"%s: %s in %s, %s of %s (%s): %s is answered%s", at, l->key, g->from->name, l->need->id,
+			m->note.id, how, z->hazards[i].kind, gate_told(g, l->key));
 }
 
 static void begin(struct gate *g, const struct lack *l)
@@ -227,8 +227,9 @@ static void without_device(const struct lack *l)
 	begin(&g, l);
 	change_devices(&g, l, "zones", "none");
 	finish(&g, l, "none fitted");
-	for (size_t i = 0; l->need->each_direction && i < zone_of(&g, l->key)->directions.count; i++) {
-		const char *other = text_equal(zone_of(&g, l->key)->directions.items[i], "closing") ? "opening" : "closing";
+	const struct words directions = zone_of(&g, l->key)->directions;
+	for (size_t i = 0; l->need->each_direction && i < directions.count; i++) {
+		const char *other = text_equal(directions.items[i], "closing") ? "opening" : "closing";
 		begin(&g, l);
 		change_devices(&g, l, "directions", arena_format(&g.arena, "[%s]", other));
 		finish(&g, l, "the other direction only");
@@ -254,7 +255,8 @@ static void without_check(const struct lack *l)
 		struct gate g;
 		const char *name = l->need->names.items[i];
 		begin(&g, l);
-		patch_set(&g.arena, g.tree, arena_format(&g.arena, "checks.%s", name), patch_scalar(&g.arena, "", true));
+		patch_set(&g.arena, g.tree, arena_format(&g.arena, "checks.%s", name),
+			patch_scalar(&g.arena, "", true));
 		finish(&g, l, arena_format(&g.arena, "without %s", name));
 		begin(&g, l);
 		patch_set(&g.arena, g.tree, arena_format(&g.arena, "checks.%s.outcome", name),
@@ -281,8 +283,11 @@ static void without_evidence(const struct lack *l)
 {
 	struct gate g;
 	const struct words kinds = l->need->names;
-	const char *other = !words_have(kinds, "photo") ? "photo:site" : !words_have(kinds, "paper") ? "paper:manual"
-											       : "check:settings-locked";
+	const char *other = "check:settings-locked";
+	if (!words_have(kinds, "photo"))
+		other = "photo:site";
+	else if (!words_have(kinds, "paper"))
+		other = "paper:manual";
 	begin(&g, l);
 	gate_enter(&g, l->key, "evidence", patch_words(&g.arena, &other, 1));
 	finish(&g, l, other);
@@ -394,8 +399,8 @@ Test(library_measures, short_of_each_need)
 			if (!l.at)
 				continue;
 			bool found = find_place(&l);
-			cr_expect(found, "%s:%d: %s of %s applies and is met in no record", l.at->at.file, l.at->at.line,
-				l.need->id, l.choice.measure->note.id);
+			cr_expect(found, "%s:%d: %s of %s applies and is met in no record", l.at->at.file,
+				l.at->at.line, l.need->id, l.choice.measure->note.id);
 			if (found)
 				fall_short(&l);
 		}

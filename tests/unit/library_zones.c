@@ -100,8 +100,8 @@ static void check_near(struct gate *g, const struct node *not, const char *key)
 {
 	for (size_t i = 0; i < not->count; i++)
 		cr_expect(case_near(value_at(g, not->pairs[i].key, key), not->pairs[i].value),
-			"%s: %s is too far from what it is where the hazard is there", case_place(g, not->pairs[i].value),
-			not->pairs[i].key);
+			"%s: %s is too far from what it is where the hazard is there",
+			case_place(g, not->pairs[i].value), not->pairs[i].key);
 }
 
 /* The record of one side, judged. */
@@ -133,7 +133,8 @@ static bool as_wanted(const struct gate *g, const struct pair *p, enum side side
 	const struct hazard_result *h = gate_hazard(g, key, kind);
 	bool open = h && h->outcome == OUTCOME_OPEN;
 	if (side == NOT_BUT_UNSEEN)
-		return p->how == GONE || (z && z->outcome == OUTCOME_OPEN && gate_finds(g, "zone-evidence", key, NULL, NULL));
+		return p->how == GONE ||
+			(z && z->outcome == OUTCOME_OPEN && gate_finds(g, "zone-evidence", key, NULL, NULL));
 	if (p->how == GONE)
 		return (h != NULL) == (side == THERE);
 	if (p->how == ABSENT)
