@@ -72,6 +72,19 @@ for document in technical-file declaration; do
 done
 check "its recordings are those that the simulator makes" diff -r $swing/curves "$work/swing"
 
+# Leaves that do not meet: of what the axes leave (3460 mm to the mirrored faces, the soft edges 4 mm apart) two leaves of 1450 mm
+# leave 560 mm, of 1490 mm 480 mm. Nobody is sheared from 500 mm on (EN ISO 13854:2019, Table 1, body).
+shears() { # LENGTH: by what shearing between the leaves is answered without an edge on the side
+	rm -rf "$work/apart"
+	cp -r $swing "$work/apart"
+	sed -i "s/length: 1.728 m/length: $1/; s/by: \[pressure-edge, side-edge, beams\]/by: [pressure-edge, beams]/" "$work/apart/gate.yaml"
+	"$PINTLE" check "$work/apart" --json | sed -n '/"zone": "meeting-edges@leaf-1"/,/"kind": "drawing-in"/p' |
+		sed -n '/"kind": "shearing"/,$p' | sed -n 's/.*"by": "*\([a-z-]*\).*/\1/p' | head -n 1
+}
+check "leaves that meet can shear" [ "$(shears '1.728 m')" = null ]
+check "and 480 mm apart" [ "$(shears '1.49 m')" = null ]
+check "not 560 mm apart" [ "$(shears '1.45 m')" = designed-out ]
+
 # A wall 450 mm behind the leaf instead: the geometry says so, whatever the record says of it.
 cp -r $swing "$work/near"
 sed -i 's/^      along: -0\.955 m/      along: -0.700 m/' "$work/near/gate.yaml"

@@ -2,7 +2,7 @@
 # What is looked after, in the technical file: at each type of gate what that type has, and nothing of the others.
 . tests/suite/lib.sh
 
-# What upkeep of each family has to name (common practice, written down without looking at the library), and what it cannot.
+# What upkeep of each family has to name (common practice).
 told() { # TYPE: patterns that the table has to have, one a line
 	printf '%s\n' '^Release:' '^Log:' '^Fixings' '^Gaps and' >"$work/every"
 	case $1 in
