@@ -303,10 +303,10 @@ static void add_leaf(struct building *b, const struct item_list *leaves, size_t 
 		if (known)
 			add_body(b, &type->bodies[k]);
 		else
-			leave_out(b->set, &(struct geo_body){.id = type->bodies[k].id,
-				.name = type->bodies[k].id,
-				.role = type->bodies[k].role ? type->bodies[k].role : type->bodies[k].id, .leaf = b->leaf,
-				.elevation = type->bodies[k].elevation, .drawn_only = type->bodies[k].drawn_only});
+			leave_out(b->set, &(struct geo_body){.id = type->bodies[k].id, .name = type->bodies[k].id,
+				.role = type->bodies[k].role ? type->bodies[k].role : type->bodies[k].id,
+				.leaf = b->leaf, .elevation = type->bodies[k].elevation,
+				.drawn_only = type->bodies[k].drawn_only});
 	}
 	body_scope_end(b->c, &scope);
 }
