@@ -289,6 +289,14 @@ static void add_body(struct building *b, const struct lib_body *lib)
 		leave_out(set, body);
 }
 
+/* Of a leaf that cannot be placed. */
+static void leave_out_of_leaf(struct building *b, const struct lib_body *lib)
+{
+	struct geo_body body = {.id = lib->id, .role = lib->role ? lib->role : lib->id, .name = lib->id,
+		.leaf = b->leaf, .elevation = lib->elevation, .drawn_only = lib->drawn_only};
+	leave_out(b->set, &body);
+}
+
 static void add_leaf(struct building *b, const struct item_list *leaves, size_t i)
 {
 	struct body_scope scope;
@@ -303,10 +311,7 @@ static void add_leaf(struct building *b, const struct item_list *leaves, size_t 
 		if (known)
 			add_body(b, &type->bodies[k]);
 		else
-			leave_out(b->set, &(struct geo_body){.id = type->bodies[k].id, .name = type->bodies[k].id,
-				.role = type->bodies[k].role ? type->bodies[k].role : type->bodies[k].id,
-				.leaf = b->leaf, .elevation = type->bodies[k].elevation,
-				.drawn_only = type->bodies[k].drawn_only});
+			leave_out_of_leaf(b, &type->bodies[k]);
 	}
 	body_scope_end(b->c, &scope);
 }
