@@ -135,6 +135,14 @@ static bool item_amount(const struct item *item, const char *key, double *m, dou
 	return true;
 }
 
+static bool asks_thickness(const struct lib_type *type)
+{
+	for (size_t i = 0; type && i < type->dimension_count; i++)
+		if (text_equal(type->dimensions[i].id, "leaf-thickness"))
+			return true;
+	return false;
+}
+
 /* By tape: from the origin along the gate to the near end, and from the face of the closed leaf, or by its middle. */
 static bool middle_of(struct context *c, const struct item *item, double length, double depth, struct geo_point *out,
 	double *doubt)
@@ -153,6 +161,9 @@ static bool middle_of(struct context *c, const struct item *item, double length,
 	const struct fact *leaf = record_fact(c->record, "gate.dimensions.leaf-thickness");
 	const struct fact *side = item_fact(item, "side");
 	if (!item_amount(item, "along", &along, doubt) || !item_amount(item, "off", &off, doubt) || !fact_given(side))
+		return false;
+	/* Where the faces are cannot be told of a leaf that has a thickness and it is not on record. */
+	if (!fact_given(leaf) && asks_thickness(type))
 		return false;
 	if (fact_given(leaf)) {
 		thick = leaf->quantity.value;
@@ -235,14 +246,17 @@ static bool build_recorded(struct context *c, const struct item *item, bool elev
 {
 	double length, depth, height, turn = 0, turn_doubt = 0, doubt = 0, unsure = 0;
 	struct geo_point at;
+	const struct fact *role = item_fact(item, "at"), *kind = item_fact(item, "kind");
+	*body = (struct geo_body){.id = item->id, .item = item, .elevation = elevation,
+		.role = fact_given(role) ? role->text : item->id,
+		.name = fact_given(kind) ? arena_format(c->arena, "%s %s", kind->text, item->id) : item->id};
 	if (!item_amount(item, "length", &length, &doubt) || !item_amount(item, "depth", &depth, &doubt) ||
 		!item_amount(item, "height", &height, &unsure) || !middle_of(c, item, length, depth, &at, &doubt))
 		return false;
 	if (item_amount(item, "turn", &turn, &turn_doubt))
 		doubt += hypot(length, depth) / 2 * turn_doubt * M_PI / 180;
-	const struct fact *role = item_fact(item, "at");
-	*body = (struct geo_body){.id = item->id, .name = item->id, .item = item, .elevation = elevation,
-		.role = fact_given(role) ? role->text : item->id, .doubt = doubt, .count = 4};
+	body->doubt = doubt;
+	body->count = 4;
 	struct geo_point *p = arena_array(c->arena, body->count, sizeof *p);
 	for (size_t i = 0; i < body->count; i++)
 		p[i] = turned_corner(at, length, depth, turn * M_PI / 180, i);
@@ -257,17 +271,30 @@ static bool build_recorded(struct context *c, const struct item *item, bool elev
 
 /* ---- all of them ------------------------------------------------------------------------------- */
 
+static void leave_out(struct body_set *set, const struct geo_body *body)
+{
+	set->missing[set->left_out++] = *body;
+}
+
 static void add_body(struct building *b, const struct lib_body *lib)
 {
 	struct body_set *set = b->set;
 	enum truth exists = lib->when ? context_test(b->c, lib->when).truth : TRUTH_YES;
 	if (exists == TRUTH_NO)
 		return;
-	if (exists == TRUTH_YES &&
-		build(b, lib, &set->bodies[set->count], &set->moving[set->count], &set->motions[set->count]))
+	struct geo_body *body = &set->bodies[set->count];
+	if (build(b, lib, body, &set->moving[set->count], &set->motions[set->count]) && exists == TRUTH_YES)
 		set->count++;
 	else
-		set->left_out++;
+		leave_out(set, body);
+}
+
+/* Of a leaf that cannot be placed. */
+static void leave_out_of_leaf(struct building *b, const struct lib_body *lib)
+{
+	struct geo_body body = {.id = lib->id, .role = lib->role ? lib->role : lib->id, .name = lib->id,
+		.leaf = b->leaf, .elevation = lib->elevation, .drawn_only = lib->drawn_only};
+	leave_out(b->set, &body);
 }
 
 static void add_leaf(struct building *b, const struct item_list *leaves, size_t i)
@@ -284,7 +311,7 @@ static void add_leaf(struct building *b, const struct item_list *leaves, size_t 
 		if (known)
 			add_body(b, &type->bodies[k]);
 		else
-			b->set->left_out++;
+			leave_out_of_leaf(b, &type->bodies[k]);
 	}
 	body_scope_end(b->c, &scope);
 }
@@ -297,14 +324,17 @@ struct body_set bodies_build(struct context *c)
 	size_t room = (type ? type->body_count * BODY_LEAVES : 0) + 2 * around->count;
 	struct body_set set = {.bodies = arena_array(c->arena, room, sizeof *set.bodies),
 		.moving = arena_array(c->arena, room, sizeof *set.moving),
-		.motions = arena_array(c->arena, room, sizeof *set.motions)};
+		.motions = arena_array(c->arena, room, sizeof *set.motions),
+		.missing = arena_array(c->arena, room + leaves->count, sizeof *set.missing)};
 	if (!type)
 		return set;
 	struct building b = {.c = c, .set = &set, .type = type, .several = leaves->count > 1};
 	size_t count = leaves->count ? leaves->count : 1;
 	for (size_t i = 0; i < count && i < BODY_LEAVES; i++)
 		add_leaf(&b, leaves, i);
-	set.left_out += count > BODY_LEAVES ? count - BODY_LEAVES : 0;
+	for (size_t i = BODY_LEAVES; i < count; i++)
+		leave_out(&set, &(struct geo_body){.id = "leaf", .role = "leaf", .leaf = &leaves->items[i],
+			.name = arena_format(c->arena, "leaf@%s", leaves->items[i].id)});
 	b.mirrored = false;
 	b.leaf = NULL;
 	for (size_t k = 0; k < type->body_count; k++)
@@ -314,8 +344,8 @@ struct body_set bodies_build(struct context *c)
 		struct geo_body *body = &set.bodies[set.count];
 		if (build_recorded(c, &around->items[i / 2], i % 2, body))
 			set.moving[set.count++] = (struct moving_body){.points = body->points, .count = body->count};
-		else
-			set.left_out += i % 2;
+		else if (i % 2)
+			leave_out(&set, body);
 	}
 	return set;
 }

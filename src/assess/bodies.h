@@ -12,7 +12,9 @@ struct body_set {
 	struct geo_body *bodies;
 	struct moving_body *moving;          /* beside `bodies` */
 	const struct lib_motion **motions;   /* beside `bodies`; NULL for what stands */
-	size_t count, left_out;
+	size_t count;
+	struct geo_body *missing;            /* left out: id, role, name, leaf, view and what it is drawn for alone */
+	size_t left_out;
 };
 
 /* The bodies of the type, leaf by leaf, then those of gate.bodies. A body whose condition is not known to hold, or

@@ -250,21 +250,17 @@ static bool out_of_reach(const struct pairing *p, const struct geo_body *a, cons
 {
 	if (a->elevation)
 		return fmax(a->moves ? -INFINITY : bottom(a), b->moves ? -INFINITY : bottom(b)) > p->reach;
-	return fmin(fmax(a->low - a->across_doubt, b->low - b->across_doubt), fmin(a->high, b->high)) > p->reach;
-}
-
-static bool in_view(const struct lib_type *type, bool elevation)
-{
-	if (!type->clearance.count)
-		return !elevation;
-	return words_have(type->clearance, elevation ? "elevation" : "plan");
+	double low_a = a->low - a->across_doubt, high_a = a->high - a->across_doubt;
+	double low_b = b->low - b->across_doubt, high_b = b->high - b->across_doubt;
+	/* Either may hang lower than measured. */
+	return fmin(fmax(low_a, low_b), fmin(high_a, high_b)) - p->sag > p->reach;
 }
 
 static bool moves_against(const struct pairing *p, size_t i, size_t k)
 {
 	const struct geo_body *a = &p->set->bodies[i], *b = &p->set->bodies[k];
 	if (a->elevation != b->elevation || a->drawn_only || b->drawn_only || !(a->moves || b->moves) ||
-		!in_view(p->c->record->type, a->elevation))
+		!body_in_view(p->c->record->type, a->elevation))
 		return false;
 	/* Carried along together. */
 	if (a->moves && b->moves && p->set->motions[i] == p->set->motions[k] && a->leaf == b->leaf)
@@ -418,37 +414,63 @@ static void judge_strips(struct pairing *p, struct clearance_result *r, const st
 	}
 }
 
+/* Each of two leaves has play and sag of its own. */
+static double loose(const struct geo_body *a, const struct geo_body *b)
+{
+	return a->moves && b->moves && a->leaf != b->leaf ? 2 : 1;
+}
+
 /* By how much the two may be nearer to each other, or farther, across the view than `apart_of` tells. */
 static double across_doubt(const struct pairing *p, const struct geo_body *a, const struct geo_body *b)
 {
-	return a->across_doubt + b->across_doubt + (a->elevation ? p->play : p->sag);
+	return a->across_doubt + b->across_doubt + loose(a, b) * (a->elevation ? p->play : p->sag);
 }
 
 static void measure(struct pairing *p, struct clearance_result *r, const struct moving_body *x,
 	const struct moving_body *y, double across, double unsure)
 {
-	double near = CLEARANCE_FINE + r->doubt + p->play + p->sag;
+	double times = loose(r->a, r->b), near = CLEARANCE_FINE + r->doubt + times * (p->play + p->sag);
 	p->across = across;
 	if (!clearance_may_come_near(x, y, across, near + unsure + fmax(p->over_opening, p->over_closing)))
 		return;
 	struct clearance_profile profile = clearance_outline(p->c->arena, x, y, across, TOLERANCE, LINE, near + unsure);
 	take_profile(r, &profile);
 	glance_over(p, r, x, y, near + unsure + fmax(p->over_opening, p->over_closing));
-	r->doubt += r->a->elevation ? p->sag : p->play * play_share(p, x, y);
+	r->doubt += times * (r->a->elevation ? p->sag : p->play * play_share(p, x, y));
 	if (across > 0)
 		r->doubt += unsure;
 	judge_clearance(p, r, x, y);
 	judge_strips(p, r, x, y);
 }
 
+/* The worse of two looks; what is said at one travel alone is asked of both. */
+static void take_extremes(struct clearance_result *r, const struct clearance_result *other)
+{
+	r->otherwise = other;
+	if (!other->knot_count)
+		return;
+	r->doubt = fmax(r->doubt, other->doubt);
+	if (!r->knot_count || other->least < r->least) {
+		r->least = other->least;
+		r->least_at = other->least_at;
+	}
+	if (!r->knot_count || other->greatest > r->greatest) {
+		r->greatest = other->greatest;
+		r->greatest_at = other->greatest_at;
+	}
+}
+
 /* Whether one passes before the other or runs into it cannot be told: both are looked at. */
 static void measure_otherwise(struct pairing *p, struct clearance_result *r, const struct moving_body *x,
 	const struct moving_body *y, double apart, double unsure)
 {
-	struct clearance_result other = {.key = r->key, .a = r->a, .b = r->b, .leaf = r->leaf, .least = r->least,
+	struct clearance_result *look = arena_alloc(p->c->arena, sizeof *look);
+	*look = (struct clearance_result){.key = r->key, .a = r->a, .b = r->b, .leaf = r->leaf, .least = r->least,
 		.greatest = r->greatest, .doubt = r->a->doubt + r->b->doubt};
 	double half = (apart + unsure) / 2;
-	measure(p, &other, x, y, apart > 0 ? 0 : half, apart > 0 ? 0 : half);
+	measure(p, look, x, y, apart > 0 ? 0 : half, apart > 0 ? 0 : half);
+	const struct clearance_result other = *look;
+	take_extremes(r, look);
 	if (!other.kinds)
 		return;
 	struct clearance_stretch *all = arena_grow(p->c->arena, r->stretches, r->stretch_count,
@@ -549,6 +571,31 @@ static void check_leaves(struct context *c)
 		arena_format(c->arena, "%g", due));
 }
 
+/* What makes a gap smaller or larger by nobody knows how much. */
+static bool is_vague(const struct context *c)
+{
+	static const char *const PATHS[] = {"gate.play.sideways", "gate.play.flex", "gate.play.sag",
+		"drive.over-travel-opening", "drive.over-travel-closing", "gate.ground.slope", "gate.ground.across"};
+	for (size_t i = 0; i < sizeof PATHS / sizeof *PATHS; i++)
+		if (!fact_given(record_fact(c->record, PATHS[i])))
+			return true;
+	return false;
+}
+
+/* What cannot be placed comes near nobody knows what. */
+static void tell_missing(struct context *c, const struct body_set *set)
+{
+	struct buf names;
+	buf_init(&names, c->arena);
+	for (size_t i = 0; i < set->left_out; i++)
+		if (!set->missing[i].drawn_only &&
+			(set->missing[i].item || body_in_view(c->record->type, set->missing[i].elevation)))
+			buf_format(&names, "%s%s", names.length ? ", " : "", set->missing[i].name);
+	if (names.length)
+		point_out_with(c, FINDING_CODE_BODIES_LEFT_OUT, "gate.dimensions",
+			record_list(c->record, "gate.leaves")->at, "bodies", names.bytes);
+}
+
 void assess_geometry(struct context *c)
 {
 	if (!c->record->type)
@@ -559,7 +606,9 @@ void assess_geometry(struct context *c)
 	bodies_pose(c, set, g);
 	g->bodies = set->bodies;
 	g->body_count = set->count;
+	g->missing = set->missing;
 	g->left_out = set->left_out;
+	g->vague = is_vague(c);
 	struct pairing p = {.c = c, .set = set, .out = g};
 	prepare(&p);
 	for (size_t i = 0; i < CLEARANCE_PARTS; i++)
@@ -570,6 +619,7 @@ void assess_geometry(struct context *c)
 				compute_pair(&p, i, k);
 	compute_undersides(&p);
 	check_leaves(c);
+	tell_missing(c, set);
 	if (g->clearance_count)
 		qsort(g->clearances, g->clearance_count, sizeof *g->clearances, by_key);
 	c->result->geometry = g;

@@ -13,8 +13,8 @@ void assess_geometry(struct context *c);
  * no such pair. */
 struct value geometry_value(const struct context *c, const char *a, const char *b, const char *what);
 
-/* clearance.<what> of one pair. */
-struct value clearance_value(const struct clearance_result *r, const char *what);
+/* clearance.<what> of one pair; over-travel counts to its low end. Unknown while play or the like is not on record. */
+struct value clearance_value(const struct context *c, const struct clearance_result *r, const char *what);
 
 /* Finds for each clearance that can hurt the listed zones that deal with it, and says which kinds are left. */
 unsigned geometry_listed(struct context *c, struct clearance_result *r);
@@ -24,5 +24,8 @@ const struct clearance_result *geometry_finds(const struct context *c, const str
 
 /* "crushing", "shearing", "drawing-in" of one bit; 0 for another word. */
 unsigned clearance_kind_of(const char *word);
+
+/* Whether pairs of bodies in this view are computed. */
+bool body_in_view(const struct lib_type *type, bool elevation);
 
 #endif

@@ -16,6 +16,13 @@ static bool is_pair(const struct clearance_result *r, const char *a, const char 
 	return (is_body(r->a, a) && is_body(r->b, b)) || (is_body(r->a, b) && is_body(r->b, a));
 }
 
+bool body_in_view(const struct lib_type *type, bool elevation)
+{
+	if (!type->clearance.count)
+		return !elevation;
+	return words_have(type->clearance, elevation ? "elevation" : "plan");
+}
+
 static struct value around(double gap, double doubt)
 {
 	struct quantity q = {gap, fmax(gap - doubt, 0), gap + doubt, DIM_LENGTH};
@@ -32,25 +39,53 @@ static double shrinking(const struct clearance_result *r, bool entry)
 	return found;
 }
 
-struct value clearance_value(const struct clearance_result *r, const char *what)
+/* How much farther the two may come together where the movement ends: at one end of the travel, or at any. */
+static double over_at(const struct clearance_result *r, bool closed, bool open)
+{
+	double over = 0;
+	for (size_t i = 0; i < r->stretch_count; i++)
+		if (r->stretches[i].opening ? open : closed)
+			over = fmax(over, r->stretches[i].over);
+	return over;
+}
+
+static struct value less_by(struct value v, double over)
+{
+	v.quantity.low = fmax(v.quantity.low - over, 0);
+	return v;
+}
+
+static struct value one_value(const struct clearance_result *r, const char *what)
 {
 	/* Never nearer than that: how far apart does not matter. */
 	if (!r->knot_count)
 		return value_of_quantity((struct quantity){CLEARANCE_FINE, CLEARANCE_FINE, 1e3, DIM_LENGTH});
 	if (text_equal(what, "least"))
-		return around(r->least, r->doubt);
+		return less_by(around(r->least, r->doubt), over_at(r, true, true));
 	if (text_equal(what, "greatest"))
 		return around(r->greatest, r->doubt);
 	if (text_equal(what, "closed"))
-		return around(r->knots[0].gap, r->doubt);
+		return less_by(around(r->knots[0].gap, r->doubt), over_at(r, true, false));
 	if (text_equal(what, "open"))
-		return around(r->knots[r->knot_count - 1].gap, r->doubt);
+		return less_by(around(r->knots[r->knot_count - 1].gap, r->doubt), over_at(r, false, true));
 	if (text_equal(what, "end"))
-		return around(shrinking(r, false), r->doubt);
+		return less_by(around(shrinking(r, false), r->doubt), over_at(r, true, true));
 	if (!text_equal(what, "entry"))
 		return value_unknown();
 	double entry = shrinking(r, true);
 	return around(entry, entry > 0 ? r->doubt : 0);
+}
+
+struct value clearance_value(const struct context *c, const struct clearance_result *r, const char *what)
+{
+	if (c->result->geometry && c->result->geometry->vague)
+		return value_unknown();
+	struct value v = one_value(r, what), w = r->otherwise ? one_value(r->otherwise, what) : v;
+	if (v.kind != VALUE_QUANTITY)
+		return v;
+	v.quantity.low = fmin(v.quantity.low, w.quantity.low);
+	v.quantity.high = fmax(v.quantity.high, w.quantity.high);
+	return v;
 }
 
 /* Of several pairs the worst: what gets in by the greatest gap, everything else by the least. */
@@ -60,12 +95,27 @@ static bool is_worse(const char *what, struct value v, struct value worst)
 	return most ? v.quantity.high > worst.quantity.high : v.quantity.low < worst.quantity.low;
 }
 
+/* Whether something that could not be placed is one of the two. */
+static bool is_missing(const struct context *c, const struct item *leaf, const char *a, const char *b)
+{
+	const struct geometry *g = c->result->geometry;
+	for (size_t i = 0; i < g->left_out; i++) {
+		const struct geo_body *m = &g->missing[i];
+		if (!m->drawn_only && (!leaf || !m->leaf || m->leaf == leaf) &&
+			(m->item || body_in_view(c->record->type, m->elevation)) && (is_body(m, a) || is_body(m, b)))
+			return true;
+	}
+	return false;
+}
+
 struct value geometry_value(const struct context *c, const char *a, const char *b, const char *what)
 {
 	const struct geometry *g = c->result->geometry;
 	const struct item *leaf = c->zone ? c->zone->leaf : NULL;
 	struct value worst = value_unknown();
 	bool own = false;
+	if (g && is_missing(c, leaf, a, b))
+		return value_unknown();
 	for (size_t i = 0; leaf && g && i < g->clearance_count; i++)
 		own = own || (g->clearances[i].leaf == leaf && is_pair(&g->clearances[i], a, b));
 	for (size_t i = 0; g && i < g->clearance_count; i++) {
@@ -73,7 +123,7 @@ struct value geometry_value(const struct context *c, const char *a, const char *
 		/* What a leaf has to do with its own parts comes before what it has to do with those of the other. */
 		if ((leaf && r->leaf && r->leaf != leaf) || (own && r->leaf != leaf) || !is_pair(r, a, b))
 			continue;
-		struct value v = clearance_value(r, what);
+		struct value v = clearance_value(c, r, what);
 		if (v.kind == VALUE_QUANTITY && (worst.kind != VALUE_QUANTITY || is_worse(what, v, worst)))
 			worst = v;
 	}

@@ -90,7 +90,7 @@ static struct value lookup(void *subject, const char *name)
 	if ((key = after_prefix(name, "the")))
 		return definition_value(c, key);
 	if ((key = after_prefix(name, "clearance")))
-		return c->zone && c->zone->clearance ? clearance_value(c->zone->clearance, key) : value_unknown();
+		return c->zone && c->zone->clearance ? clearance_value(c, c->zone->clearance, key) : value_unknown();
 	if (text_equal(name, "force.edge-static") || text_equal(name, "force.edge-peak"))
 		return edge_force(c, text_equal(name, "force.edge-peak"));
 	if (text_equal(name, "force.needed"))

@@ -5,12 +5,6 @@
 #include "doc/block.h"
 #include "doc/chart.h"
 
-static const char *pair_words(const struct builder *b, const struct clearance_result *r)
-{
-	return arena_format(
-		b->arena, "%s – %s", r->a->name, r->b ? r->b->name : label(b, "the-ground"));
-}
-
 /* ---- charts ------------------------------------------------------------------------------------
  */
 
@@ -31,7 +25,7 @@ struct drawing *chart_drawing(struct builder *b, const struct clearance_result *
 	for (size_t i = 0; i < COUNT_OF(PARTS); i++)
 		sizes[i] = (struct chart_size){choice(b, PARTS[i]), needs(b, PARTS[i])};
 	double range = chart_range(r, sizes, COUNT_OF(PARTS));
-	struct chart_words words = {.title = pair_words(b, r),
+	struct chart_words words = {.title = pair_title(b, r),
 		.gap = label(b, "axis-gap"),
 		.closed = label(b, "closed"),
 		.open = label(b, "open-end"),
@@ -79,7 +73,7 @@ void charts_of_zone(struct builder *b, const struct zone_result *z)
 		if (!d)
 			continue;
 		row.charts[row.count] = d;
-		row.pairs[row.count++] = pair_words(b, r);
+		row.pairs[row.count++] = pair_title(b, r);
 		if (row.count == COUNT_OF(row.charts))
 			finish_row(b, &row);
 	}
@@ -150,7 +144,7 @@ static void stretch_lines(struct builder *b, struct doc_row *row, const struct c
 static void clearance_row(struct builder *b, struct doc_node *t, const struct clearance_result *r)
 {
 	struct doc_row *row = doc_row(b->document, t);
-	cell(b, row, 0, pair_words(b, r));
+	cell(b, row, 0, pair_title(b, r));
 	cell(b, row, 1, millimetres(b, r->least));
 	spans_add(b->arena, cell_line(b, row, 1),
 		arena_format(b->arena, "± %s", millimetres(b, r->doubt)), SPAN_GREY);

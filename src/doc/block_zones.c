@@ -14,8 +14,7 @@ static const char *short_title(const struct builder *b, const struct zone_result
 	const char *title = title_of(b, "zones", &z->zone->note);
 	if (!z->clearance)
 		return title;
-	return arena_format(b->arena, "%s: %s – %s", title, z->clearance->a->name,
-		z->clearance->b ? z->clearance->b->name : label(b, "the-ground"));
+	return arena_format(b->arena, "%s: %s", title, pair_title(b, z->clearance));
 }
 
 static const char *zone_title(const struct builder *b, const struct zone_result *z)

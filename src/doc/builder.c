@@ -52,6 +52,13 @@ const char *hazard_title(const struct builder *b, const char *kind)
 	return text ? text : kind;
 }
 
+const char *pair_title(const struct builder *b, const struct clearance_result *r)
+{
+	const struct phrasebook *words = b->input->phrasebook;
+	return arena_format(b->arena, "%s – %s", phrase_title(b->arena, words, "bodies", r->a->name),
+		phrase_title(b->arena, words, "bodies", r->b ? r->b->name : "ground"));
+}
+
 const char *field_title(const struct builder *b, const char *path)
 {
 	const char *text = phrasebook_part(b->input->phrasebook, "fields", path, "title");

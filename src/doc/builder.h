@@ -44,6 +44,8 @@ const char *choice(const struct builder *b, const char *word);
 /* Title of an entry of the library: its own, else GROUP.ID.title, else its id. */
 const char *title_of(const struct builder *b, const char *group, const struct lib_note *note);
 const char *hazard_title(const struct builder *b, const char *kind);
+/* "leaf (left) – wall garden": the two bodies of a clearance. */
+const char *pair_title(const struct builder *b, const struct clearance_result *r);
 /* Title of a field of the record, by path; the path without one. */
 const char *field_title(const struct builder *b, const char *path);
 /* "EN 12453, table A.1 (published)"; a source that begins with its standing says it once. */

@@ -17,7 +17,7 @@ enum { GEOMETRY_POSES = 25 }; /* at which the place of a moving body is kept: tr
 /* A body with the record's dimensions put in. */
 struct geo_body {
 	const char *id, *role;     /* of the type's body, or of gate.bodies (its `at` is the role) */
-	const char *name;          /* for people: "leaf", "leaf@left" where there are two */
+	const char *name;          /* for phrase_title(): "leaf", "leaf@left" where there are two, "wall garden" */
 	const struct item *leaf;   /* whose body it is, or NULL */
 	const struct item *item;   /* of gate.bodies, or NULL */
 	bool elevation, moves, open_work, drawn_only;
@@ -69,6 +69,8 @@ struct clearance_result {
 	size_t stretch_count;
 	double least, greatest, least_at, greatest_at; /* gap, and travel */
 	double doubt;              /* every gap above is known to this much: tape, play, flex, sag */
+	const struct clearance_result *otherwise; /* another look at the two, where it cannot be told whether
+						     one passes before the other or runs into it; or NULL */
 	bool slides;               /* past each other, at some travel at which a part fits between */
 	unsigned kinds, parts;     /* of all stretches, and of sliding */
 	const char *listed; /* key of the zone that deals with it (the first one listed for it, else
@@ -80,7 +82,10 @@ struct clearance_result {
 struct geometry {
 	struct geo_body *bodies;
 	size_t body_count;
-	size_t left_out;           /* bodies whose dimensions are not all on record */
+	const struct geo_body *missing; /* bodies whose dimensions are not all on record: id, role, name,
+					   leaf, item, elevation and drawn_only alone */
+	size_t left_out;           /* how many */
+	bool vague;                /* play, flex, sag, over-travel or slope is not on record: a gap may be any */
 	struct clearance_result *clearances; /* sorted by key; pairs that never come within
 						CLEARANCE_FINE included without knots */
 	size_t clearance_count;

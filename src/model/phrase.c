@@ -83,6 +83,18 @@ static const char *titled(const struct phrasebook *b, const char *group, const c
 	return title ? title : id;
 }
 
+const char *phrase_title(struct arena *a, const struct phrasebook *b, const char *group, const char *id)
+{
+	const char *title = titled(b, group, id);
+	size_t n = strcspn(id, "@ ");
+	if (!b || title != id || !id[n])
+		return title;
+	title = phrasebook_find(b, arena_format(a, "%s.%.*s", group, (int)n, id));
+	if (!title)
+		return id;
+	return arena_format(a, id[n] == '@' ? "%s (%s)" : "%s %s", title, id + n + 1);
+}
+
 static char *expand(struct arena *a, const char *text, const struct source *s);
 
 /* {{name in words}}: the value is the whole key of other words, whose own placeholders are filled too, but
@@ -101,7 +113,7 @@ static void put_titles(struct buf *out, const struct source *s, const char *grou
 	for (const char *id = ids; *id;) {
 		const char *comma = strstr(id, ", ");
 		size_t length = comma ? (size_t)(comma - id) : strlen(id);
-		const char *title = titled(s->book, group, arena_copy(out->arena, id, length));
+		const char *title = phrase_title(out->arena, s->book, group, arena_copy(out->arena, id, length));
 		buf_put(out, between);
 		buf_put(out, title);
 		between = text_ends(title, ".") ? " " : "; ";

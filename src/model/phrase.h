@@ -27,6 +27,10 @@ struct phrasebook {
 	const struct pattern *placeholder; /* compiled once; NULL: compiled when it is needed */
 };
 
+/* An id for people: its title in the group, else the id. Of "leaf@left" and "wall garden" the first word is the id, and
+ * what follows names which: "leaf (left)", "wall garden". */
+const char *phrase_title(struct arena *a, const struct phrasebook *b, const char *group, const char *id);
+
 /* What a placeholder looks like: groups 1 and, in {{name in group}}, 2. */
 extern const char PHRASE_PLACEHOLDER[];
 
@@ -39,9 +43,8 @@ const char *phrasebook_document(const struct phrasebook *b, const char *name);
 
 /* `text` with each {{name}} replaced by what `value` returns for it (NULL: the placeholder stays, so that
  * the gap is seen). Names: [a-z][a-z0-9.-]*, blanks inside the braces allowed. What was put in is not
- * looked at again. In {{name in group}} the value is an id, shown by its title in that group of the
- * phrasebook where one is at hand, else as it is; of ids joined by ", " all are shown. In {{name in
- * words}} it is the key of other words. */
+ * looked at again. In {{name in group}} the value is an id, shown as phrase_title() tells; of ids joined
+ * by ", " all are shown. In {{name in words}} it is the key of other words. */
 char *phrase_expand(struct arena *a, const char *text,
 	const char *(*value)(void *subject, const char *name), void *subject);
 

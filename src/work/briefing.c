@@ -109,7 +109,8 @@ static const char *parts_of(const struct telling *t, unsigned parts)
 
 static void tell_clearance(struct telling *t, const struct clearance_result *r)
 {
-	const char *other = r->b ? r->b->name : words(t, "labels-doc", "the-ground");
+	const char *one = phrase_title(t->arena, t->job->words, "bodies", r->a->name);
+	const char *other = phrase_title(t->arena, t->job->words, "bodies", r->b ? r->b->name : "ground");
 	for (size_t i = 0; i < r->stretch_count; i++) {
 		const struct clearance_stretch *s = &r->stretches[i];
 		if (!s->kinds)
@@ -120,12 +121,12 @@ static void tell_clearance(struct telling *t, const struct clearance_result *r)
 			words(t, "choices", s->opening ? "opening" : "closing"), &part};
 		struct finding_value to = {"to", millimetres(t, fmin(s->start, s->end)), &way};
 		struct finding_value from = {"from", millimetres(t, fmax(s->start, s->end)), &to};
-		struct finding_value second = {"second", other, &from}, first = {"first", r->a->name, &second};
+		struct finding_value second = {"second", other, &from}, first = {"first", one, &second};
 		tell(t, TOLD_ITEM, phrase_fill(t->arena, words(t, "walk", "gap"), &first));
 	}
 	if (r->slides) {
 		struct finding_value least = {"least", millimetres(t, r->least), NULL};
-		struct finding_value second = {"second", other, &least}, first = {"first", r->a->name, &second};
+		struct finding_value second = {"second", other, &least}, first = {"first", one, &second};
 		tell(t, TOLD_ITEM, phrase_fill(t->arena, words(t, "walk", "slides"), &first));
 	}
 }

@@ -55,4 +55,26 @@ if [ -s "$work/unused" ]; then
 else
 	pass "no words lie unused"
 fi
+
+# Bodies of the types, and the kinds of what stands around.
+awk 'FNR == 1 { on = 0 } /^    [a-z]/ { on = /^    bodies:/ }
+	on && /^      - \{?id:/ { gsub(/[,}]/, "", $3); print $3 }' hazards/types-*.yaml |
+	sort -u >"$work/bodies"
+kinds=$(sed -nE 's/.*WORD\("gate.bodies\[\]\.kind", "([a-z|]+)".*/\1/p' src/model/field.c)
+echo "$kinds" | tr '|' '\n' >>"$work/bodies"
+sort -u -o "$work/bodies" "$work/bodies"
+awk '/^  [a-z0-9-]+: [^ ]/ { sub(":", "", $1); print $1 }' templates/en/bodies.yaml | sort -u >"$work/body-words"
+check "bodies are found in the types" [ "$(wc -l <"$work/bodies")" -gt 90 ]
+comm -23 "$work/bodies" "$work/body-words" >"$work/missing"
+if [ -s "$work/missing" ]; then
+	fail "every body has words" $(cat "$work/missing")
+else
+	pass "every body has words"
+fi
+comm -13 "$work/bodies" "$work/body-words" >"$work/unused"
+if [ -s "$work/unused" ]; then
+	fail "no words of bodies lie unused" $(cat "$work/unused")
+else
+	pass "no words of bodies lie unused"
+fi
 finish

@@ -504,3 +504,123 @@ Test(assess_clearance, a_gate_without_leaves_on_record)
 	cr_expect_not_null(gap_pair(&b, "leaf~pier@gate"));
 	cr_expect_not_null(gap_pair(&b, "leaf~ground@gate"));
 }
+
+/* ---- what is not on record ---------------------------------------------------------------------
+ */
+
+/* Nobody knows how much nearer the two may come: the call is unknown, and the fact an open point. */
+Test(assess_clearance, play_and_slope_that_are_not_on_record_leave_no_gap_known)
+{
+	static const struct {
+		const char *path, *given, *unknown;
+	} FACTS[] = {{"gate.play.sideways", "sideways: 0 mm", "sideways: unknown"},
+		{"gate.play.flex", "flex: 0 mm", "flex: unknown"}, {"gate.play.sag", "sag: 0 mm", "sag: unknown"},
+		{"drive.over-travel-opening", "over-travel-opening: 0 mm", "over-travel-opening: unknown"},
+		{"drive.over-travel-closing", "over-travel-closing: 0 mm", "over-travel-closing: unknown"},
+		{"gate.ground.slope", "slope: 0 %", "slope: unknown"},
+		{"gate.ground.across", "across: 0 %", "across: unknown"}};
+	for (size_t i = 0; i < sizeof FACTS / sizeof *FACTS; i++) {
+		gap_judge(&b, "slide", SLIDE, "");
+		cr_expect_eq(asked(NULL, "leaf", "stop", "least").kind, VALUE_QUANTITY);
+		change(FACTS[i].given, FACTS[i].unknown);
+		cr_expect_eq(asked(NULL, "leaf", "stop", "least").kind, VALUE_UNKNOWN, "%s", FACTS[i].path);
+		cr_expect_eq(asked(NULL, "leaf", "stop", "closed").kind, VALUE_UNKNOWN, "%s", FACTS[i].path);
+		cr_expect_not_null(bench_finding(&b, "field-unknown", FACTS[i].path), "%s", FACTS[i].path);
+	}
+}
+
+/* 510 mm less 20 mm of over-travel are 490 mm when open; when closed it is 1.51 m as before. */
+Test(assess_clearance, over_travel_counts_in_calls_and_in_the_zone_that_is_found)
+{
+	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 510 mm, over: 0 mm", "");
+	change("over-travel-opening: 0 mm", "over-travel-opening: 20 mm");
+	expect_gap("leaf", "stop", "least", 0.490, 0.510);
+	expect_gap("leaf", "stop", "end", 0.490, 0.510);
+	expect_gap("leaf", "stop", "open", 0.490, 0.510);
+	expect_gap("leaf", "stop", "closed", 1.510, 1.510);
+	/* A block 510 mm beyond where the leaf's end comes to: 500 mm are not kept. */
+	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 0 mm",
+		"{id: block, kind: wall, at: sweep, x: 3.56 m, y: 30 mm, length: 100 mm, depth: 100 mm, height: 1 m}");
+	bench_record(&b, "over-travel-opening: 0 mm", "over-travel-opening: 20 mm");
+	enter("leaf~block@wing", "as: designed-out");
+	cr_expect_not_null(bench_finding(&b, "hazard-open", "leaf~block@wing"));
+	change("over-travel-opening: 20 mm", "over-travel-opening: 0 mm");
+	cr_expect_null(gap_zone(&b, "leaf~block@wing"));
+}
+
+/* Two objects with one role, one of which cannot be placed: the other does not answer for it. */
+Test(assess_clearance, what_is_left_out_is_told_and_leaves_no_call_known)
+{
+	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 0 mm",
+		"{id: near, kind: fence, at: sweep, x: 3.35 m, y: 30 mm, length: 100 mm, depth: 80 mm, height: 1 m},"
+		"{id: lost, kind: fence, at: sweep, x: 3.9 m, y: unknown, length: 100 mm, depth: 80 mm, height: 1 m}");
+	cr_expect_eq(asked(NULL, "leaf", "sweep", "least").kind, VALUE_UNKNOWN);
+	cr_expect_eq(asked(NULL, "leaf", "lost", "least").kind, VALUE_UNKNOWN);
+	expect_gap("leaf", "near", "open", 0.3, 0.3);
+	const struct finding *f = bench_finding(&b, "bodies-left-out", "gate.dimensions");
+	cr_assert_not_null(f);
+	cr_expect_str_eq(bench_value(f->values, "bodies"), "fence lost");
+	/* Whether the hood is there is not known. */
+	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: unknown", "");
+	f = bench_finding(&b, "bodies-left-out", "gate.dimensions");
+	cr_assert_not_null(f);
+	cr_expect_str_eq(bench_value(f->values, "bodies"), "hood");
+	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 0 mm", "");
+	cr_expect_null(bench_finding(&b, "bodies-left-out", "gate.dimensions"));
+}
+
+/* By tape an object stands off the face of the leaf: where that is nobody knows while a thickness that the type asks
+ * for is not on record. Of 60 mm, told from the middle, the fence inside stands at 30 + 100 mm. */
+Test(assess_clearance, by_tape_needs_the_thickness_of_the_leaf)
+{
+	const char *fence = "{id: fence, kind: fence, at: sweep, along: 1.4 m, off: 100 mm, side: inside, "
+			    "length: 1 m, depth: 80 mm, height: 1 m}";
+	b.library_text = bench_replaced(&b, b.library_text,
+		"      - {id: beside, is: length}\n",
+		"      - {id: beside, is: length}\n      - {id: leaf-thickness, is: length}\n");
+	gap_judge(&b, "slide", SLIDE ", leaf-thickness: unknown", fence);
+	cr_expect_null(gap_pair(&b, "leaf~fence@wing"));
+	cr_expect_str_eq(bench_value(bench_finding(&b, "bodies-left-out", "gate.dimensions")->values, "bodies"),
+		"fence fence");
+	gap_judge(&b, "slide", SLIDE ", leaf-thickness: 60 mm", fence);
+	cr_expect_float_eq(gap_known(&b, "leaf~fence@wing")->b->points[0].y, 0.130, 1e-9);
+}
+
+/* Each of two leaves can be pushed by 3 mm and bends by 1 mm: they come 8 mm nearer to each other,
+ * against a post 4 mm. */
+Test(assess_clearance, two_leaves_have_play_each)
+{
+	judge_pair("0 %", "");
+	bench_record(&b, "sideways: 0 mm", "sideways: 3 mm");
+	change("flex: 0 mm", "flex: 1 mm");
+	cr_expect_float_eq(gap_known(&b, "leaf~leaf@gate")->doubt, 0.008, 1e-4);
+	gap_judge(&b, "slide", SLIDE, "");
+	bench_record(&b, "sideways: 0 mm", "sideways: 3 mm");
+	change("flex: 0 mm", "flex: 1 mm");
+	cr_expect_float_eq(gap_known(&b, "leaf~post@wing")->doubt, 0.004, 1e-4);
+}
+
+/* Reach ends at 2.5 m. The leaf's top is measured at 2.51 m ± 20 mm or hangs 20 mm lower than at 2.51 m: 2.49 m. */
+Test(assess_clearance, what_may_hang_within_reach_is_looked_at)
+{
+	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 20 mm", "");
+	change("height: 1.8 m", "height: 2.51 m");
+	cr_expect_null(gap_pair(&b, "leaf~hood@wing"));
+	change("height: 2.51 m", "height: 2.51 m ± 20 mm");
+	cr_expect_not_null(gap_pair(&b, "leaf~hood@wing"));
+	change("height: 2.51 m ± 20 mm", "height: 2.51 m");
+	change("sag: 0 mm", "sag: 20 mm");
+	cr_expect_not_null(gap_pair(&b, "leaf~hood@wing"));
+}
+
+/* The leaf's lower edge is 50 mm above the ground, a kerb below it all the way 55 ± 10 mm high: they
+ * touch, or as much as 50 - 45 = 5 mm are between. */
+Test(assess_clearance, of_two_looks_the_worse_counts_in_calls)
+{
+	gap_judge(&b, "slide", "travel: 1 m, beside: 600 mm, ahead: 5 m, over: 0 mm",
+		"{id: kerb, kind: kerb, at: sweep, x: 1.5 m, y: 30 mm, length: 5 m, depth: 60 mm, "
+		"height: 55 mm ± 10 mm}");
+	expect_gap("leaf", "kerb", "least", 0, 0.005);
+	expect_gap("leaf", "kerb", "greatest", 0, 0.005);
+	expect_gap("leaf", "kerb", "closed", 0, 0.005);
+}
