@@ -33,7 +33,7 @@ struct pairing {
 /* How two bodies move against each other in the middle of a part of the travel, with the greatest
  * and the least gap in it; looked at only where they are near enough to hurt. */
 struct glance {
-	double travel, gap, most, least;
+	double travel, gap, least;
 	bool near;
 	struct clearance_rate rate;
 };
@@ -181,7 +181,7 @@ static void judge_stretch(const struct pairing *p, struct clearance_result *r, s
 /* What fits between in one part of the travel. A whole body or a head is not drawn in by what glides by. */
 static unsigned taken_between(const struct pairing *p, const struct clearance_result *r, const struct glance *g)
 {
-	unsigned parts = parts_between(p, g->most + r->doubt, fmax(g->gap - r->doubt, 0));
+	unsigned parts = parts_between(p, g->gap + r->doubt, fmax(g->gap - r->doubt, 0));
 	return parts_as_high(p, r, parts) & ~(1u << 0 | 1u << 1);
 }
 
@@ -321,7 +321,6 @@ static void glance_over(struct pairing *p, const struct clearance_result *r, con
 		g->least = fmin(fmin(before, after), g->gap);
 		for (; first < k; first++)
 			g->least = fmin(g->least, r->knots[first].gap);
-		g->most = fmax(before, after);
 		g->near = g->least < near;
 		before = after;
 		if (g->near)
