@@ -135,3 +135,35 @@ Test(calc_clearance_edges, rates_have_a_sign)
 	cr_expect_float_eq(rate.along, 0.38, 1e-12);
 	cr_expect_float_eq(rate.past, -0.34, 1e-12);
 }
+
+/* A spike of which the tip comes first: its middle is (6, 0), the tip 6 from there, the others √10.
+ * The middle of the square is 7.5 from there, its corners √0.5 from that. */
+Test(calc_clearance_edges, quick_look_at_a_tip)
+{
+	static const struct geo_point SPIKE[] = {{0, 0}, {9, -1}, {9, 1}},
+				      BOX[] = {{-2, -0.5}, {-1, -0.5}, {-1, 0.5}, {-2, 0.5}};
+	struct moving_body x = {SPIKE, 3, {NULL, 0}}, y = {BOX, 4, {NULL, 0}};
+	double apart = 7.5 - 6 - sqrt(0.5);
+	cr_expect_not(clearance_may_come_near(&x, &y, 0, apart - 1e-9));
+	cr_expect(clearance_may_come_near(&x, &y, 0, apart + 1e-9));
+}
+
+/* Half a micrometre beyond a corner, along (0.6, 0.8), and moving along x: away by 0.6 of its rate.
+ * A third of a nanometre beyond, they touch: the line is the normal of an edge, along x or y. */
+Test(calc_clearance_edges, rates_next_to_touching)
+{
+	struct motion_step step = {.kind = MOTION_SHIFT, .by = {0.5, 0}};
+	double at = 0;
+	for (int touching = 0; touching < 2; touching++) {
+		double off = touching ? 3e-10 : 5e-7, dx = 1 + 0.6 * off, dy = 1 + 0.8 * off;
+		struct geo_point box[] = {{dx, dy}, {dx + 1, dy}, {dx + 1, dy + 1}, {dx, dy + 1}};
+		struct moving_body x = {box, 4, {&step, 1}}, y = {SQUARE, 4, {NULL, 0}};
+		struct clearance_rate rate;
+		clearance_rates(&arena, &x, &y, &at, 1, &rate);
+		if (!touching)
+			cr_expect_float_eq(rate.along, 0.3, 1e-6);
+		else
+			cr_expect(fabs(rate.along) < 1e-9 || fabs(rate.along - 0.5) < 1e-9, "%g",
+				rate.along);
+	}
+}
