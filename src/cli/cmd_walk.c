@@ -22,8 +22,12 @@ static const char *walk_fill(const struct session *s, const char *key, const cha
 
 static void print_told(const struct session *s, const struct briefing *b)
 {
-	static const char *const LEADS[] = {[TOLD_LEG] = "== ", [TOLD_HEADING] = "-- ", [TOLD_TEXT] = "", [TOLD_ITEM] = "  · ",
-		[TOLD_DETAIL] = "    ", [TOLD_CAUTION] = "  ! "};
+	static const char *const LEADS[] = {[TOLD_LEG] = "== ",
+		[TOLD_HEADING] = "-- ",
+		[TOLD_TEXT] = "",
+		[TOLD_ITEM] = "  · ",
+		[TOLD_DETAIL] = "    ",
+		[TOLD_CAUTION] = "  ! "};
 	for (size_t i = 0; i < b->count; i++) {
 		if (i && b->items[i].kind == TOLD_HEADING)
 			putchar('\n');
@@ -95,7 +99,8 @@ static enum exit_status print_agenda(struct session *s, const struct job *job, c
 		print_question(s, &question);
 		before = &agenda->asks[i];
 	}
-	struct finding_value here = {"here", arena_format(s->arena, "%zu", count_open(agenda, agenda->asks[first].leg)), NULL};
+	struct finding_value here = {"here",
+		arena_format(s->arena, "%zu", count_open(agenda, agenda->asks[first].leg)), NULL};
 	struct finding_value count = {"count", arena_format(s->arena, "%zu", count_open(agenda, NULL)), &here};
 	print_wrapped(s, stdout, "", phrase_fill(s->arena, walk_words(s, "left"), &count));
 	print_deferring(s, stdout);

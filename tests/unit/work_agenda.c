@@ -1,5 +1,5 @@
-/* What the walk asks: all that a record must hold, each once, by paths that a record has. Against the field table, which
- * is the contract of the record. */
+/* What the walk asks: all that a record must hold, each once, by paths that a record has. Against
+ * the field table, which is the contract of the record. */
 #include <criterion/criterion.h>
 #include <setjmp.h>
 #include <string.h>
@@ -109,8 +109,12 @@ Test(work_agenda, asks_for_all_that_the_check_misses)
 			struct question q;
 			const struct ask *ask = &agenda.asks[i];
 			question_of(&arena, &job, ask, &q);
-			cr_expect(ask->kind == ASK_POINT || record_path_read(&arena, ask->path, &path), "%s", ask->path);
-			cr_expect(*q.title && !strstr(q.title, "{{") && *q.form && !strstr(q.form, "{{"), "%s", ask->path);
+			cr_expect(ask->kind == ASK_POINT ||
+					  record_path_read(&arena, ask->path, &path),
+				"%s", ask->path);
+			cr_expect(*q.title && !strstr(q.title, "{{") && *q.form &&
+					  !strstr(q.form, "{{"),
+				"%s", ask->path);
 			cr_expect(!q.keeps || q.value, "%s", ask->path);
 		}
 	}
