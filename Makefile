@@ -219,7 +219,7 @@ $(B)/clearance_brute: $(BRUTE_SOURCES:%.c=$(B)/%.o) $(B)/flags
 	$(call say,LINK,$@)
 	$(LINK) -o $@ $(filter %.o,$^) -lm $(LDLIBS)
 
-#: brute          hold the clearances of pairs by lot against looking very often: a minute or more
+#: brute          hold the clearances of pairs by lot against looking very often: some minutes
 .PHONY: brute
 brute: $(B)/clearance_brute
 	$(Q)$(B)/clearance_brute
