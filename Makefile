@@ -212,6 +212,19 @@ $(GEOMETRY_TIME): $(B)/tests/tools/geometry_time.o $(LIBRARY)
 	$(call say,LINK,$@)
 	$(LINK) -o $@ $^ $(OWN_LDLIBS) $(LDLIBS)
 
+# The engine's own sources, optimised: looking is a thousand times as much work as finding.
+BRUTE_SOURCES := tests/tools/clearance_brute.c tests/unit/calc_clearance_bench.c \
+	$(patsubst %,src/calc/%.c,clearance cell motion polygon) src/base/arena.c
+$(B)/clearance_brute: $(BRUTE_SOURCES:%.c=$(B)/%.o) $(B)/flags
+	$(call say,LINK,$@)
+	$(LINK) -o $@ $(filter %.o,$^) -lm $(LDLIBS)
+
+#: brute          hold the clearances of pairs by lot against looking very often: some minutes
+.PHONY: brute
+brute: $(B)/clearance_brute
+	$(Q)$(B)/clearance_brute
+	$(Q)$(B)/clearance_brute time
+
 #: bench          milliseconds to judge each example without its files, and to find its clearances
 .PHONY: bench
 bench: $(GEOMETRY_TIME)

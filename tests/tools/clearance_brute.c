@@ -3,9 +3,7 @@
  *   clearance_brute [FIRST COUNT LOOKS]   pairs of bodies by lot, 1,000 and 100,000 looks each
  * unless told clearance_brute time                  a gate's worth of pairs, microseconds each
  *
- * Built by hand: cc -O2 -D_GNU_SOURCE -Isrc -Itests/unit tests/tools/clearance_brute.c
- * tests/unit/calc_clearance_bench.c src/calc/{clearance,cell,motion,polygon}.c src/base/arena.c
- * -lm. Ends with 1 where one pair disagrees.
+ * `make brute` builds and runs it. Ends with 1 where one pair disagrees.
  */
 #include <math.h>
 #include <stdio.h>
@@ -13,7 +11,7 @@
 #include <string.h>
 #include <time.h>
 
-#include "calc_clearance_bench.h"
+#include "../unit/calc_clearance_bench.h"
 
 static const double TOLERANCE = 1e-4, FINE = 0.6;
 
