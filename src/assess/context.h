@@ -109,6 +109,8 @@ void assess_declaration(struct context *c);
 /* Whether `device` acts in every direction of the zone in hand: it says so, and what the gate did when its
  * input was actuated agrees. */
 bool device_covers(const struct context *c, const struct item *device);
+/* What protects by a signal is made to a standard; what says "none" is not known to act when it must. */
+bool device_certified(const struct item *device);
 
 struct zone_result *context_zone(const struct context *c, const char *key);
 

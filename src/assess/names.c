@@ -173,6 +173,11 @@ static struct value call_list(const struct context *c, const char *function, con
 /* The devices of one kind (or several) that name the zone in hand: how many, and the least value of `key`
  * among them. A device whose value is unknown makes the least unknown. A detector that does not act in every
  * direction of the zone is none there. */
+bool device_certified(const struct item *device)
+{
+	return !fact_given(item_fact(device, "input")) || fact_given(item_fact(device, "standard"));
+}
+
 static struct value devices_here(const struct context *c, struct value kind, const char *key)
 {
 	const struct item_list *devices = record_list(c->record, "devices");
@@ -185,7 +190,7 @@ static struct value devices_here(const struct context *c, struct value kind, con
 		const struct item *d = &devices->items[i];
 		if (!value_in(fact_value(item_fact(d, "kind")), kind) ||
 			!fact_has(item_fact(d, "zones"), c->zone->key) ||
-			(fact_given(item_fact(d, "input")) && !device_covers(c, d)))
+			(fact_given(item_fact(d, "input")) && !(device_covers(c, d) && device_certified(d))))
 			continue;
 		count++;
 		struct value v = key ? fact_value(item_fact(d, key)) : value_unknown();

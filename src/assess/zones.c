@@ -129,12 +129,6 @@ void assess_zones(struct context *c)
 
 /* --- needs ------------------------------------------------------------------------------------ */
 
-/* What protects by a signal is made to a standard; what says "none" is not known to act when it must. */
-static bool device_certified(const struct item *device)
-{
-	return !fact_given(item_fact(device, "input")) || fact_given(item_fact(device, "standard"));
-}
-
 static bool need_device(struct context *c, const struct lib_need *need, struct need_result *r)
 {
 	const struct item_list *devices = record_list(c->record, "devices");
