@@ -200,6 +200,29 @@ Test(calc_clearance, bounds_of_a_fold)
 	cr_expect_float_eq(motion_arm(&(struct motion){NULL, 0}, (struct geo_point){5, 0}), 0, 0);
 }
 
+/* By hand: a shift turns nothing; a turn of 2 in the second half of the travel and one of -0.5 all
+ * along make 1 - 0.375 at three quarters. The vector between two pivots 3 and 4 apart is 5 long:
+ * turned at -0.5, with an arm of 1 turned at 3.5. */
+Test(calc_clearance, turns_add_up_and_shifts_do_not_turn)
+{
+	static const struct geo_point LATE[] = {{0, 0}, {0.5, 0}, {1, 1}};
+	struct motion_step steps[] = {
+		{.kind = MOTION_TURN, .by = {1, 1}, .angle = 2, .knots = LATE, .knot_count = 3},
+		{.kind = MOTION_SHIFT, .by = {7, 0}},
+		{.kind = MOTION_TURN, .by = {4, 5}, .angle = -0.5}};
+	struct motion m = {steps, 3}, turns = {(struct motion_step[]){steps[0], steps[2]}, 2};
+	cr_expect_float_eq(motion_angle(&m, 0.75), 1 - 0.375, 1e-12);
+	cr_expect_float_eq(motion_angle(&m, 0.25), -0.125, 1e-12);
+	struct sway sway = motion_sway(&turns, 0.75, 0.01);
+	cr_expect_float_eq(sway.turning, 3.5, 1e-12);
+	cr_expect_float_eq(sway_rates(&sway, 1).speed, 0.5 * 5 + 3.5, 1e-12);
+	cr_expect_float_eq(sway_rates(&sway, 1).acceleration, 0.25 * 5 + 3.5 * 3.5, 1e-12);
+	cr_expect_float_eq(motion_arm(&m, (struct geo_point){1, 3}), 2, 1e-12);
+	/* With the shift between, 7 long for three quarters of it: 0.5 times as much again, and 7 at its own. */
+	sway = motion_sway(&m, 0.75, 0);
+	cr_expect_float_eq(sway_rates(&sway, 1).speed, 0.5 * 5 + 3.5 + 7 + 0.5 * 0.75 * 7, 1e-12);
+}
+
 /* By hand: in the middle 1 from the pivot and done by a half; the knot at 0.45 is done by 0.1, 0.4
  * less, and the turn is of 2 rad. */
 Test(calc_clearance, reach_looks_at_knots)
