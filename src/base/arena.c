@@ -135,9 +135,9 @@ static int join(char *to, size_t room, const char *format, va_list args)
 			continue;
 		}
 		const char *text = *++p == 's' ? va_arg(args, const char *) : NULL;
-		size_t length = text ? strlen(text) : room;
-		if (length >= room - n)
+		if (!text || strlen(text) >= room - n)
 			return -1;
+		size_t length = strlen(text);
 		memcpy(to + n, text, length);
 		n += length;
 	}

@@ -28,7 +28,7 @@ static const char *walk_words(const struct asking *q, const char *key)
 static void add_choice(struct asking *q, const char *word, const char *title)
 {
 	struct question *out = q->out;
-	if (out->choice_count == q->room) {
+	if (!q->choices || out->choice_count == q->room) {
 		size_t room = q->room ? q->room * 2 : 16;
 		q->choices = arena_grow(q->arena, q->choices, out->choice_count, room, sizeof *q->choices);
 		q->room = room;
